@@ -21,12 +21,12 @@ const (
 	InkCrayon            // wrong here: broken rule, reject, change
 	InkTape              // hold, as a ground only
 	InkPaper
-	InkRule  // faint ruling, decoration only
-	InkBlue  // located by others: water (public dig colour)
-	InkRed   // located by others: electric
+	InkRule   // faint ruling, decoration only
+	InkBlue   // located by others: water (public dig colour)
+	InkRed    // located by others: electric
 	InkOrange // located by others: communication
 	InkYellow // located by others: gas
-	InkGreen // located by others: sewer
+	InkGreen  // located by others: sewer
 )
 
 // Hex returns the day-theme colour, which is also the paper colour.
