@@ -32,4 +32,8 @@ const (
 	Unit          Code = "unit"           // a bare coordinate without a grid
 	Touching      Code = "touching"       // metal that touches without a joint
 	FileMissing   Code = "file-missing"   // a file the document names is not there
+	TooMany       Code = "too-many"       // over 200 things are wrong; the rest is not listed
+	AtBoundary    Code = "at-boundary"    // a ring that lies exactly on the boundary of two layers
+	OffLine       Code = "off-line"       // a gate whose post does not stand on the fence line
+	FormatNew     Code = "format-new"     // "format: 2": written for a later program
 )

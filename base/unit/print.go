@@ -48,7 +48,11 @@ func FeetInches(m Metre) string {
 	n := int64(math.Round(math.Abs(m.In()) * 16))
 	ft := n / (12 * 16)
 	n %= 12 * 16
-	s := fmt.Sprintf("%d'-%s\"", ft, sixteenths(n))
+	in := sixteenths(n)
+	if n > 0 && n < 16 {
+		in = "0 " + in // 2'-0 3/4", so that nobody reads three quarters of a foot
+	}
+	s := fmt.Sprintf("%d'-%s\"", ft, in)
 	if neg && (ft != 0 || n != 0) {
 		s = "-" + s
 	}

@@ -123,7 +123,7 @@ func TestPrint(t *testing.T) {
 	for got, want := range map[string]string{
 		FeetInches(0.7747): `2'-6 1/2"`, Inches(-0.0254 * 1.75): "-1 3/4 in", Ohms(4.6789): "4.68 ohm", Ohms(76.6577): "76.7 ohm",
 		Ohms(0.00089): "0.890 mohm", Figures(12345, 3): "12300", Fixed(-0.0001, 2): "0.00", US.Run(46.0553): "151.1 ft",
-		FeetInches(0.3047999): `1'-0"`, SI.Short(0.762): "762 mm",
+		FeetInches(0.3047999): `1'-0"`, FeetInches(0.62865): `2'-0 3/4"`, SI.Short(0.762): "762 mm",
 	} {
 		if got != want {
 			t.Errorf("printed %q, want %q", got, want)
