@@ -229,7 +229,7 @@ func (p *Plan) ring() {
 		p.bad(diag.Error, diag.ZeroLength, w.Span, "the ring has fewer than three sides of any length", "give it at least three corners that are not on one line")
 		return
 	}
-	if q, bad := geom.Outline(r.Polyline(0.01)).CrossesItself(); bad {
+	if q, bad := geom.Outline(r.Polyline(0.01)).Without(0.001).CrossesItself(); bad {
 		p.bad(diag.Error, diag.CrossesItself, w.Span, fmt.Sprintf("the ring crosses itself near %s", p.at(q)), "move a corner so that the sides only meet at corners")
 		return
 	}

@@ -247,7 +247,7 @@ func (p *Plan) resolve(s *site.Run) Run {
 	r.Pulls = append(r.Pulls, Pull{Span: s.Span, Kind: PullEnd, At: w.at, Station: w.station, In: w.dir})
 	inherit(r.Pieces)
 	for _, q := range r.Pieces {
-		if inTrench(q) {
+		if InTrench(q) {
 			r.Trench += q.Length
 		}
 	}
@@ -266,9 +266,9 @@ func kindWords() []string {
 	return out
 }
 
-// inTrench reports whether a piece lies in a trench. A sweep that rises out
+// InTrench reports whether a piece lies in a trench. A sweep that rises out
 // of the ground is dug for at its foot only and is not counted.
-func inTrench(q Piece) bool {
+func InTrench(q Piece) bool {
 	if q.Where != "trench" && q.Where != "driveway" {
 		return false
 	}

@@ -159,6 +159,21 @@ func (o Outline) Contains(p Point) bool {
 	return in
 }
 
+// Without drops corners that lie closer than d to the corner kept before
+// them: sides too short to mean anything.
+func (o Outline) Without(d float64) Outline {
+	var out Outline
+	for _, p := range o {
+		if len(out) == 0 || out[len(out)-1].Dist(p) > d {
+			out = append(out, p)
+		}
+	}
+	for len(out) > 1 && out[0].Dist(out[len(out)-1]) <= d {
+		out = out[:len(out)-1]
+	}
+	return out
+}
+
 // CrossesItself returns a point where two sides that are not neighbours meet,
 // or where neighbours fold back on each other.
 func (o Outline) CrossesItself() (Point, bool) {
@@ -228,6 +243,11 @@ func (o Outline) Offset(d float64) (Outline, bool) {
 // middle of a side.
 func Hull(pts []Point) Outline {
 	p := slices.Clone(pts)
+	// Snapped to a micrometre, so that sides meant to be in line are in line:
+	// a hair's lean would otherwise sort and drop the wrong corner.
+	for i := range p {
+		p[i] = Point{math.Round(p[i].X*1e6) / 1e6, math.Round(p[i].Y*1e6) / 1e6}
+	}
 	slices.SortFunc(p, func(a, b Point) int {
 		if a.X != b.X {
 			return cmpFloat(a.X, b.X)

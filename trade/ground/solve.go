@@ -1,0 +1,351 @@
+package ground
+
+import (
+	"context"
+	"fmt"
+	"math"
+
+	"stubup/base/unit"
+	"stubup/trade/soil"
+)
+
+// Options are the settings of a solution. The zero value is right for a
+// compound.
+type Options struct {
+	// MaxLength is the longest element in m; 0 chooses 0.3 m, or 1/600 of all
+	// conductor where that is more.
+	MaxLength float64
+	// MaxElements refuses larger meshes; 0 is DefaultMaxElements.
+	MaxElements int
+}
+
+// DefaultMaxElements is the mesh that still fits in memory: 6000 elements are
+// 144 MB and a minute or so.
+const DefaultMaxElements = 6000
+
+// Solution is the solved field of a set of electrodes. It is safe for
+// concurrent use.
+type Solution struct {
+	model     soil.Model
+	k         kernel
+	elements  []element
+	chol      cholesky
+	electrode []string
+	unit      [][]float64 // currents for 1 V on one electrode and 0 on the others
+	transfer  [][]float64
+	doubt     float64
+}
+
+// Solve returns the field of the electrodes in the model.
+//
+// Conductors are thin and of one potential each electrode; the leakage of
+// every element is even along it; potentials are matched in the mean along
+// each element (Galerkin); the soil enters by images (see layered). The matrix
+// is symmetric and positive and factored once; everything else is
+// substitution. Rods and wires are cut at layer boundaries; one that lies
+// along a boundary needs no shift, since the potential goes continuously from
+// one side to the other: its axis counts as in the upper layer. An electrode's
+// wires are bonded whether or not they touch.
+//
+// Source: method of moments for grounding, as in Heppe, Computation of
+// potential at surface above an energized grid, IEEE Trans. PAS-98 (1979)
+// (from memory); checked against field solutions by other methods in the
+// tests.
+func Solve(ctx context.Context, m soil.Model, es []Electrode, o Options) (*Solution, error) {
+	if err := m.Validate(); err != nil {
+		return nil, whole(BadSoil, err.Error(), "check the soil model")
+	}
+	if o.MaxElements == 0 {
+		o.MaxElements = DefaultMaxElements
+	}
+	if o.MaxElements < 0 || !(o.MaxLength >= 0 && o.MaxLength <= maxCoordinate) {
+		return nil, whole(BadOption, fmt.Sprintf("longest element %g m, at most %d elements: not usable", o.MaxLength, o.MaxElements), "leave both at zero")
+	}
+	m = m.Merged()
+	ps, err := pieces(es, o.MaxElements)
+	if err != nil {
+		return nil, err
+	}
+	els, err := mesh(ps, m, o, es)
+	if err != nil {
+		return nil, err
+	}
+	k, err := newKernel(ctx, m)
+	if err != nil {
+		return nil, err
+	}
+	s := &Solution{model: m, k: k, elements: els}
+	for _, e := range es {
+		s.electrode = append(s.electrode, e.ID)
+	}
+	if l, ok := k.(*layered); ok {
+		s.doubt = l.doubt
+	}
+	n := len(els)
+	a := make([][]float64, n)
+	buf := make([]float64, n*(n+1)/2)
+	for i := range els {
+		a[i], buf = buf[:i+1:i+1], buf[i+1:]
+		if i%16 == 0 && ctx.Err() != nil {
+			return nil, ctx.Err()
+		}
+		e := &els[i]
+		for j := 0; j <= i; j++ {
+			f := &els[j]
+			if f.layer <= e.layer {
+				a[i][j] = mean(e, f, k.images(f.layer, e.layer))
+			} else {
+				a[i][j] = mean(f, e, k.images(e.layer, f.layer))
+			}
+		}
+	}
+	s.chol = a
+	if err := s.chol.factor(ctx); err != nil {
+		return nil, err
+	}
+	ne := len(es)
+	y := make(cholesky, ne)
+	for k := range es {
+		b := make([]float64, n)
+		for i := range els {
+			if els[i].electrode == k {
+				b[i] = 1
+			}
+		}
+		s.chol.solve(b)
+		s.unit = append(s.unit, b)
+		y[k] = make([]float64, k+1)
+		for i := range els {
+			if g := els[i].electrode; g <= k {
+				y[k][g] += b[i]
+			}
+		}
+	}
+	if err := y.factor(ctx); err != nil {
+		return nil, err
+	}
+	s.transfer = make([][]float64, ne)
+	for k := range es {
+		s.transfer[k] = make([]float64, ne)
+		s.transfer[k][k] = 1
+		y.solve(s.transfer[k])
+		for _, v := range s.transfer[k] {
+			if math.IsNaN(v) || math.IsInf(v, 0) {
+				return nil, whole(NotSolvable, "the resistance is not a number", "check for conductors that lie in each other")
+			}
+		}
+	}
+	for i := range ne { // symmetric to the last bit
+		for j := range i {
+			v := (s.transfer[i][j] + s.transfer[j][i]) / 2
+			s.transfer[i][j], s.transfer[j][i] = v, v
+		}
+	}
+	return s, nil
+}
+
+// Elements returns the number of elements.
+func (s *Solution) Elements() int { return len(s.elements) }
+
+// KernelDoubt returns the largest relative misfit of the soil's images; 0 in
+// uniform soil, where they are exact.
+func (s *Solution) KernelDoubt() float64 { return s.doubt }
+
+// IDs returns the names of the electrodes, in the order given.
+func (s *Solution) IDs() []string { return append([]string(nil), s.electrode...) }
+
+// Index returns the place of an electrode, -1 for none of that name.
+func (s *Solution) Index(id string) int {
+	for i, x := range s.electrode {
+		if x == id {
+			return i
+		}
+	}
+	return -1
+}
+
+// Resistance returns V/I of electrode i with all others floating.
+func (s *Solution) Resistance(i int) unit.Ohm { return unit.Ohm(s.transfer[i][i]) }
+
+// Transfer returns, at [i][j], the potential of electrode i per ampere into
+// electrode j, the others floating.
+func (s *Solution) Transfer() [][]unit.Ohm {
+	out := make([][]unit.Ohm, len(s.transfer))
+	for i, r := range s.transfer {
+		for _, v := range r {
+			out[i] = append(out[i], unit.Ohm(v))
+		}
+	}
+	return out
+}
+
+// Leak is the current that leaves one element.
+type Leak struct {
+	Electrode int
+	Wire      int // the first of the wires that run on straight into each other
+	From, To  [3]float64
+	Current   float64 // A per ampere into the energised electrode
+}
+
+// Currents returns the leakage of every element for one ampere into an
+// electrode, the others floating.
+func (s *Solution) Currents(energised int) []Leak {
+	c := s.floating(energised)
+	out := make([]Leak, len(c))
+	for i, e := range s.elements {
+		out[i] = Leak{e.electrode, e.wire, e.mid.sub(e.t.scale(e.l / 2)), e.mid.add(e.t.scale(e.l / 2)), c[i]}
+	}
+	return out
+}
+
+// floating returns element currents for one ampere into electrode k.
+func (s *Solution) floating(k int) []float64 {
+	c := make([]float64, len(s.elements))
+	for g, u := range s.unit {
+		v := s.transfer[g][k]
+		for i := range c {
+			c[i] += v * u[i]
+		}
+	}
+	return c
+}
+
+// place checks a point that is asked about.
+func place(what string, p [3]float64) error {
+	for _, c := range p {
+		if !(math.Abs(c) <= maxCoordinate) {
+			return whole(BadPlace, fmt.Sprintf("%s (%g, %g, %g) is not a place", what, p[0], p[1], p[2]), "give finite coordinates in m")
+		}
+	}
+	if p[2] < 0 {
+		return whole(BadPlace, fmt.Sprintf("%s (%g, %g, %g) is above grade", what, p[0], p[1], p[2]), "depth is positive down")
+	}
+	return nil
+}
+
+// Potential returns the potential in volts at a point for one ampere into an
+// electrode, the others floating. Inside the metal it is that of the surface.
+func (s *Solution) Potential(energised int, p [3]float64) (float64, error) {
+	if err := place("point", p); err != nil {
+		return 0, err
+	}
+	return s.potential(s.floating(energised), p), nil
+}
+
+// Potentials returns Potential at many points.
+func (s *Solution) Potentials(energised int, ps [][3]float64) ([]float64, error) {
+	c := s.floating(energised)
+	out := make([]float64, len(ps))
+	for i, p := range ps {
+		if err := place(fmt.Sprintf("point %d", i+1), p); err != nil {
+			return nil, err
+		}
+		out[i] = s.potential(c, p)
+	}
+	return out, nil
+}
+
+func (s *Solution) potential(c []float64, p [3]float64) float64 {
+	l := layerAt(s.model, p[2])
+	var v float64
+	for i := range s.elements {
+		v += c[i] * s.from(&s.elements[i], p, l)
+	}
+	return v
+}
+
+func (s *Solution) from(e *element, p vec, layer int) float64 {
+	if e.layer <= layer {
+		return at(p, e, s.k.images(e.layer, layer), true)
+	}
+	return at(p, e, s.k.images(layer, e.layer), false)
+}
+
+// Reading is one fall-of-potential reading.
+type Reading struct {
+	Reading    unit.Ohm // with the currents of every electrode redistributed by the stake
+	Superposed unit.Ohm // with the electrode's currents as if the stake were far off
+}
+
+// FallOfPotential returns what a three-pole test of an electrode reads: one
+// ampere from the electrode to the outer stake, the voltage between the
+// electrode and each probe (inner stake). All other electrodes float. Stake
+// and probes are points.
+//
+// The stake's own field drives currents between the parts of the electrode;
+// Reading has them, Superposed leaves them out:
+//
+//	superposed = R - V(stake) - V(probe) + G(probe, stake)
+//
+// R resistance, V potential at a place per ampere into the electrode, G
+// potential at the probe per ampere from the stake, all in ohm.
+func (s *Solution) FallOfPotential(energised int, stake [3]float64, probes [][3]float64) ([]Reading, error) {
+	if err := place("stake", stake); err != nil {
+		return nil, err
+	}
+	ls := layerAt(s.model, stake[2])
+	for i := range s.elements {
+		e := &s.elements[i]
+		d := vec(stake).sub(e.mid)
+		t := d.dot(e.t)
+		t -= math.Max(-e.l/2, math.Min(e.l/2, t))
+		off := d.dot(d) - d.dot(e.t)*d.dot(e.t)
+		if math.Max(0, off)+t*t <= e.r*e.r {
+			return nil, whole(BadPlace, "the stake stands on electrode "+s.electrode[e.electrode], "move the stake off the metal")
+		}
+	}
+	x := make([]float64, len(s.elements))
+	for i := range x {
+		x[i] = s.from(&s.elements[i], stake, ls)
+	}
+	// The potential of electrode g for one ampere from the stake alone, by
+	// reciprocity that of the stake for one ampere into g.
+	net := make([]float64, len(s.electrode))
+	for g, u := range s.unit {
+		for i := range x {
+			net[g] += u[i] * x[i]
+		}
+	}
+	s.chol.solve(x)
+	// The currents that the stake (minus one ampere) drives with every
+	// electrode held at zero are +x; potentials v bring the net currents to
+	// one in the energised electrode and zero in the others.
+	v := make([]float64, len(s.electrode))
+	for g := range v {
+		for h := range v {
+			want := 0.0
+			if h == energised {
+				want = 1
+			}
+			v[g] += s.transfer[g][h] * (want - net[h])
+		}
+	}
+	c := x
+	for g, u := range s.unit {
+		for i := range c {
+			c[i] += v[g] * u[i]
+		}
+	}
+	plain := s.floating(energised)
+	r := s.transfer[energised][energised]
+	atStake := s.potential(plain, stake)
+	out := make([]Reading, len(probes))
+	for i, p := range probes {
+		if err := place(fmt.Sprintf("probe %d", i+1), p); err != nil {
+			return nil, err
+		}
+		if vec(p).sub(stake).norm() < 1e-3 {
+			return nil, whole(BadPlace, fmt.Sprintf("probe %d stands on the stake", i+1), "move the probe off the stake")
+		}
+		lp := layerAt(s.model, p[2])
+		g := 0.0
+		if ls <= lp {
+			g = point(p, stake, s.k.images(ls, lp))
+		} else {
+			g = point(stake, p, s.k.images(lp, ls))
+		}
+		out[i].Reading = unit.Ohm(v[energised] - s.potential(c, p) + g)
+		out[i].Superposed = unit.Ohm(r - atStake - s.potential(plain, p) + g)
+	}
+	return out, nil
+}
