@@ -28,10 +28,13 @@ func Ampacity(w unit.Wire, m Material, column int) (unit.Ampere, cite.Ref, bool)
 // where nothing is marked: 60 C up to 100 A, 75 C above. Source: NFPA 70
 // 110.14(C)(1), from memory.
 func TerminationColumn(circuit unit.Ampere, marked75 bool) int {
-	if circuit <= 100 && !marked75 {
-		return 60
+	limit, _ := figure("termination.amps")
+	key := "termination.large"
+	if float64(circuit) <= limit && !marked75 {
+		key = "termination.small"
 	}
-	return 75
+	col, _ := figure(key)
+	return int(col)
 }
 
 // AmbientFactor returns the printed correction for an ambient temperature, by
@@ -268,20 +271,20 @@ func GECFor(cmil float64, ungrounded, gecMaterial Material, to To, ring unit.Wir
 		return GEC{}, fmt.Errorf("no size is printed")
 	}
 	g := GEC{Size: w, Table: w, Cite: c}
-	cap, cc := unit.Wire(0), cite.Ref{}
+	limit, cc := unit.Wire(0), cite.Ref{}
 	switch {
 	case to == ToRod && gecMaterial == Aluminum:
-		cap, cc = figureWire("gec.rod.al")
+		limit, cc = figureWire("gec.rod.al")
 	case to == ToRod:
-		cap, cc = figureWire("gec.rod.cu")
+		limit, cc = figureWire("gec.rod.cu")
 	case to == ToConcrete && gecMaterial == Copper:
-		cap, cc = figureWire("gec.concrete.cu")
+		limit, cc = figureWire("gec.concrete.cu")
 	case to == ToRing && gecMaterial == Copper:
 		least, c2 := figureWire("gec.ring.cu")
-		cap, cc = max(least, ring), c2
+		limit, cc = max(least, ring), c2
 	}
-	if cap != 0 && cap < w {
-		g.Size, g.Capped, g.Cite = cap, true, cc
+	if limit != 0 && limit < w {
+		g.Size, g.Capped, g.Cite = limit, true, cc
 	}
 	return g, nil
 }

@@ -22,7 +22,7 @@ var pinned = map[string]string{
 	"bendspace.csv":        "7bde21840091fd2861cb6c45f2ea1b33b746d544c11173f3af51d361f295f8cf",
 	"bundling.csv":         "319ede767085cbc31c48e5cbcdfdaae85e04d7f486127f56409d8857eed0591f",
 	"egc.csv":              "e141f324129652744f7fa76edb0f815bf9d5b4fc53424cc293309ee0c640ba74",
-	"figures.csv":          "68702c36860f510c5df635d81d721f1ca36bf8858c5f2ecb769032b6c812363b",
+	"figures.csv":          "34782e3be47d735ce65e7627a58d29570a79447e240b62b63084a5ab189aca0b",
 	"gec.csv":              "80ac9fd78595aec5469d5bc52ba20d35bab1e959a853e47bac343c4e4d099a68",
 	"insulated_memory.csv": "795f87778e1343232455481d3a2b01dcd67bd8fc63eb5c550f6b21c0cdb2450e",
 	"insulated_seen.csv":   "6988090ea66d79558a32ab8b364313c5bb470b1dc1ec845a6e85b0bb66869b21",

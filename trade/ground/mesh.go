@@ -50,7 +50,7 @@ func mesh(ps []piece, m soil.Model, o Options, ids []Electrode) ([]element, erro
 	}
 	h := o.MaxLength
 	if h == 0 {
-		h = math.Max(0.3, total/600)
+		h = math.Max(0.22, total/600)
 	}
 	marks, err := joints(ps, h, ids)
 	if err != nil {

@@ -12,7 +12,7 @@ import (
 // Options are the settings of a solution. The zero value is right for a
 // compound.
 type Options struct {
-	// MaxLength is the longest element in m; 0 chooses 0.3 m, or 1/600 of all
+	// MaxLength is the longest element in m; 0 chooses 0.22 m, or 1/600 of all
 	// conductor where that is more.
 	MaxLength float64
 	// MaxElements refuses larger meshes; 0 is DefaultMaxElements.

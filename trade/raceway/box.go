@@ -124,8 +124,9 @@ func largest(trades []unit.Trade) float64 {
 // InScope reports whether the pull box rule applies to a raceway.
 func InScope(t unit.Trade, w unit.Wire) bool {
 	least, _ := figure("box.scope.trade")
-	four, _ := unit.ParseWire("4")
-	return t.Nominal() >= least && w >= four
+	s, _ := figuresTable().Cell("box.scope.wire", "value")
+	smallest, err := unit.ParseWire(s)
+	return err == nil && t.Nominal() >= least && w >= smallest
 }
 
 // PullBox returns the least size of a box for all its entries, each pull being

@@ -13,6 +13,7 @@ type Support struct {
 	Spacing      unit.Metre // greatest distance between supports
 	First        unit.Metre // greatest distance from a box, body or end to the first
 	FirstRelaxed unit.Metre // where structure allows no nearer one; zero: no relief
+	Riser        unit.Metre // greatest distance in a vertical riser with threaded couplings; zero: as Spacing
 	Cite         cite.Ref
 }
 
@@ -29,6 +30,9 @@ func SupportFor(k Kind, t unit.Trade, threaded bool) (Support, bool) {
 	s.Cite.Place, _ = tb.Cell(string(k), "place")
 	if v, ok := tb.Num(string(k), "first_relaxed"); ok {
 		s.FirstRelaxed = unit.Metre(v) * unit.Foot
+	}
+	if v, ok := tb.Num(string(k), "riser"); ok {
+		s.Riser = unit.Metre(v) * unit.Foot
 	}
 	v, ok := tb.Num(string(k), "spacing")
 	if !ok {
@@ -102,6 +106,32 @@ func Cover(g Ground, m Method, inRaceway bool) (unit.Metre, cite.Ref, bool) {
 		}
 	}
 	return unit.Metre(v) * unit.Inch, t.Cite, ok
+}
+
+// CoverHigh returns the least cover over 1000 V by kind of raceway; traffic is
+// for vehicles over it. EMT and nonmetallic raceways share a column.
+func CoverHigh(v unit.Volt, k Kind, traffic bool) (unit.Metre, cite.Ref, bool) {
+	t := coverHighTable()
+	from, _ := figure("cover.high")
+	if float64(v) <= from || k.Flexible() && k != HDPE {
+		return 0, t.Cite, false
+	}
+	col := "nonmetallic"
+	if k == RMC || k == IMC {
+		col = "rmc_imc"
+	}
+	if traffic {
+		col = "traffic"
+	}
+	for i, r := range t.Rows {
+		to, bounded := cell(t, i, t.Cols[0])
+		if bounded && float64(v) > to || r[0] == "" {
+			continue
+		}
+		d, ok := cell(t, i, col)
+		return unit.Metre(d) * unit.Inch, t.Cite, ok
+	}
+	return 0, t.Cite, false
 }
 
 // Ribbon returns how far above service conductors the warning ribbon lies, at

@@ -202,13 +202,30 @@ func BendSum(bends []unit.Degree) unit.Degree {
 	return s
 }
 
-// MinHeatTime returns how long PVC is heated evenly before it is bent, and
-// the least inside radius in diameters.
+// MinHeatTime returns how long PVC is heated evenly before it is bent:
 //
 //	t = 30 s for each half inch of trade size
 //
 // Heated PVC burns the skin and gives off fumes: gloves, air, and no torch.
 func MinHeatTime(t unit.Trade) (unit.Second, cite.Ref) {
-	v, c := figure("pvc.heat.per.half.inch")
-	return unit.Second(v * t.Nominal() * 2), c
+	v, c := figure("pvc.heat.per.inch")
+	return unit.Second(v * t.Nominal()), c
+}
+
+// HeatRadius returns the least inside radius of a PVC bend made with heat in
+// the field:
+//
+//	r = 4 OD
+//
+// Table 2 holds beside it.
+func HeatRadius(od unit.Metre) (unit.Metre, cite.Ref) {
+	k, c := figure("pvc.heat.radius")
+	return od * unit.Metre(k), c
+}
+
+// StickLength returns the stock length of conduit by common practice; the
+// supplier's figure decides.
+func StickLength() (unit.Metre, cite.Ref) {
+	v, c := figure("stick.length")
+	return unit.Metre(v) * unit.Foot, c
 }

@@ -156,6 +156,9 @@ func (m Model) beyond(r, lo, end float64) float64 {
 			same = 0
 		}
 		last = est
+		if k > 4000 { // has settled long before, or to rounding
+			return est
+		}
 	}
 }
 

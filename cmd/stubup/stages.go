@@ -1,0 +1,182 @@
+package main
+
+import (
+	"fmt"
+	"io"
+
+	"stubup"
+	"stubup/base/sheet"
+	"stubup/internal/render/xlsx"
+	"stubup/internal/wire"
+)
+
+// title is what heads the terminal form of a stage.
+func title(r *stubup.Result, verb string) string {
+	name := r.Document.Site.Name
+	if name == "" {
+		name = r.Input.Name
+	}
+	if rev := r.Document.Site.Revision; rev != "" {
+		name += ", revision " + rev
+	}
+	return fmt.Sprintf("%s: %s, as of %s", name, verb, r.Input.AsOf)
+}
+
+// stage prints one stage in the form asked for and returns its exit code.
+func (w *world) stage(f siteFlags, r *stubup.Result, verb string, lines []string, tables []sheet.Table, out *folder) error {
+	if f.JSON {
+		b, err := wire.Stage(r, verb, lines, tables)
+		if err != nil {
+			return err
+		}
+		if _, err := w.out.Write(b); err != nil {
+			return err
+		}
+		return verdict(r)
+	}
+	if err := w.show(f, title(r, verb), lines, tables); err != nil {
+		return err
+	}
+	out.said(w.out)
+	return verdict(r)
+}
+
+type layoutCmd struct{ siteFlags }
+
+func (layoutCmd) Help() string { return "Example: stubup layout examples/compound-a.yaml -o out" }
+
+func (c *layoutCmd) Run(w *world) error {
+	defer w.progress("laying out")()
+	r, err := w.evaluate(c.siteFlags)
+	if err != nil {
+		return err
+	}
+	l := r.Layout()
+	out, err := openFolder(c.Out)
+	if err != nil {
+		return err
+	}
+	if out != nil {
+		if l.Plan != nil {
+			if err := out.drawing(l.Plan); err != nil {
+				return err
+			}
+		}
+		for _, d := range l.Runs {
+			if err := out.drawing(d); err != nil {
+				return err
+			}
+		}
+		if err := out.table("points", l.Points); err != nil {
+			return err
+		}
+	}
+	return w.stage(c.siteFlags, r, "layout", l.Summary, append([]sheet.Table{l.Points}, l.Tables...), out)
+}
+
+type proveCmd struct {
+	siteFlags
+	Why  string `placeholder:"PATH" help:"Say where one value comes from, e.g. ground.resistance.design."`
+	Uses string `placeholder:"PATH" help:"Say what hangs on one value, e.g. ground.ring.depth."`
+}
+
+func (proveCmd) Help() string {
+	return "Example: stubup prove examples/compound-a.yaml\nWhy a number: stubup prove examples/compound-a.yaml --why ground.resistance.design"
+}
+
+func (c *proveCmd) Run(w *world) error {
+	defer w.progress("proving")()
+	r, err := w.evaluate(c.siteFlags)
+	if err != nil {
+		return err
+	}
+	p := r.Prove()
+	if path := c.Why + c.Uses; path != "" {
+		v := p.Ledger.Get(path)
+		if v == nil {
+			return &exitError{exitWrong, fmt.Sprintf("no value is at %q\n  mend: \"stubup prove SITE.yaml --json\" lists the paths under \"values\"", path)}
+		}
+		if c.Why != "" {
+			fmt.Fprint(w.out, v.Why())
+			return nil
+		}
+		for _, u := range p.Ledger.Uses(path) {
+			fmt.Fprintf(w.out, "%s = %s  [%s]\n", u.Name, u.Text, u.Path)
+		}
+		return nil
+	}
+	out, err := openFolder(c.Out)
+	if err != nil {
+		return err
+	}
+	if out != nil {
+		for _, t := range p.Tables {
+			if err := out.table(t.ID, t); err != nil {
+				return err
+			}
+		}
+	}
+	return w.stage(c.siteFlags, r, "prove", p.Verdict, p.Tables, out)
+}
+
+type orderCmd struct{ siteFlags }
+
+func (orderCmd) Help() string { return "Example: stubup order examples/compound-a.yaml -o out" }
+
+func (c *orderCmd) Run(w *world) error {
+	defer w.progress("ordering")()
+	r, err := w.evaluate(c.siteFlags)
+	if err != nil {
+		return err
+	}
+	o := r.Order()
+	out, err := openFolder(c.Out)
+	if err != nil {
+		return err
+	}
+	if out != nil {
+		if err := out.write("order.xlsx", func(b io.Writer) error { return xlsx.Write(b, o.Tables, title(r, "order")) }); err != nil {
+			return err
+		}
+		for i, t := range o.Tables {
+			name := t.ID
+			if i == 0 {
+				name = "order"
+			}
+			if err := out.table(name, t); err != nil {
+				return err
+			}
+		}
+	}
+	return w.stage(c.siteFlags, r, "order", o.Summary, o.Tables, out)
+}
+
+type workCmd struct{ siteFlags }
+
+func (workCmd) Help() string { return "Example: stubup work examples/compound-a.yaml -o out" }
+
+func (c *workCmd) Run(w *world) error {
+	defer w.progress("making today's sheets")()
+	r, err := w.evaluate(c.siteFlags)
+	if err != nil {
+		return err
+	}
+	k := r.Work()
+	out, err := openFolder(c.Out)
+	if err != nil {
+		return err
+	}
+	if out != nil {
+		for _, d := range k.Drawings {
+			if err := out.drawing(d); err != nil {
+				return err
+			}
+		}
+		for _, t := range append(append([]sheet.Table{}, k.Tables...), k.Registers...) {
+			if err := out.table(t.ID, t); err != nil {
+				return err
+			}
+		}
+	}
+	return w.stage(c.siteFlags, r, "work", k.Summary, k.Tables, out)
+}

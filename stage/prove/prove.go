@@ -1,0 +1,240 @@
+// Package prove answers whether a plan meets the code, the owner's rules and
+// the target: findings with their citations, the resistance beside the
+// textbook formulas, and the bend, fill and expansion figures of every run.
+package prove
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"stubup/answer"
+	"stubup/base/sheet"
+	"stubup/base/trace"
+	"stubup/base/unit"
+	"stubup/rule"
+)
+
+// Result is what the stage gives.
+type Result struct {
+	Verdict    []string // the answer in short lines, the most urgent first
+	Findings   []rule.Finding
+	Tables     []sheet.Table
+	Calcs      []sheet.Calc
+	Ledger     *trace.Ledger
+	Resistance answer.Answer
+}
+
+// thinMargin is the margin under which a resistance that holds is called too
+// thin for the season: a dry or frozen top layer alone can move a ring by
+// more. Common practice, no source.
+const thinMargin = 0.10
+
+// Make looks at a plan with the rules given.
+func Make(v rule.View, rules []*rule.Rule) Result {
+	r := Result{Ledger: v.Answer.Ledger()}
+	r.Resistance = v.Answer.Design()
+	whips := v.Answer.WithWhips()
+	r.Findings = rule.Run(v, rules)
+	r.verdict(v)
+	r.Tables = append(r.Tables, findingTable(r.Findings))
+	if t, ok := resistanceTable(v, r.Resistance, whips); ok {
+		r.Tables = append(r.Tables, t)
+	}
+	if t, ok := rodOptions(v); ok {
+		r.Tables = append(r.Tables, t)
+	}
+	if t, ok := runTable(v); ok {
+		r.Tables = append(r.Tables, t)
+	}
+	for _, a := range r.Ledger.All() {
+		if a.By.Equation != "" {
+			r.Calcs = append(r.Calcs, sheet.Calc{Value: a})
+		}
+	}
+	return r
+}
+
+// Limit returns the resistance limit that the owner set, and its source.
+func Limit(v rule.View) (unit.Ohm, string, bool) {
+	for _, o := range v.Site.Owner.Rules {
+		if o.Key == "resistance-limit" && o.Ohms.Set {
+			return o.Ohms.SI, o.Source, true
+		}
+	}
+	return 0, "", false
+}
+
+// Margin prints how a value stands against a limit that it must not pass:
+// (limit - value) / limit, cut to a whole percent and never rounded up.
+func Margin(value, limit float64) string {
+	m := (limit - value) / limit
+	if m < 0 {
+		return fmt.Sprintf("broken by %s", unit.Ohms(unit.Ohm(value-limit)))
+	}
+	pct := math.Floor(m*100 + 1e-9)
+	if pct < 1 {
+		return fmt.Sprintf("holds by %s %%", unit.Fixed(math.Floor(m*1000)/10, 1))
+	}
+	return fmt.Sprintf("holds by %s %%", unit.Fixed(pct, 0))
+}
+
+func (r *Result) verdict(v rule.View) {
+	add := func(s string) { r.Verdict = append(r.Verdict, s) }
+	limit, _, has := Limit(v)
+	switch {
+	case !r.Resistance.OK():
+		add("Resistance: cannot tell: " + r.Resistance.Missing)
+	case !has:
+		add(fmt.Sprintf("%s, ring and rods alone; no limit is set", r.Resistance.Value.Text))
+	default:
+		d := r.Resistance.Value.SI
+		line := fmt.Sprintf("%s, limit %s: %s", r.Resistance.Value.Text, unit.Trim(float64(limit), 2), Margin(d, float64(limit)))
+		if m := (float64(limit) - d) / float64(limit); m >= 0 && m < thinMargin {
+			line += "; margin too small for the season"
+		}
+		add(line)
+		if be := v.Answer.BreakEven(limit); be.OK() {
+			if g := v.Answer.SoilModel(); g.OK() {
+				if _, uniform := g.Model.Uniform(); uniform {
+					add("breaks even at " + be.Value.Text)
+				} else {
+					add("breaks even when every layer's resistivity is " + be.Value.Text)
+				}
+			}
+		}
+		if s := r.Resistance.Value.Standing; s >= trace.Entered {
+			add("the soil is " + s.String() + ", not measured here: an estimate from a soil model, not an acceptance")
+		}
+	}
+	n := map[rule.Outcome]int{}
+	for _, f := range r.Findings {
+		n[f.Outcome]++
+	}
+	add(fmt.Sprintf("rules: %d broken, %d cannot tell, %d hold, %d do not apply", n[rule.Broken], n[rule.CannotTell], n[rule.Holds], n[rule.NotApply]))
+}
+
+func mark(o rule.Outcome) sheet.Mark {
+	switch o {
+	case rule.Broken:
+		return sheet.Broken
+	case rule.CannotTell:
+		return sheet.CannotTell
+	case rule.NotApply:
+		return sheet.NotApply
+	}
+	return sheet.Holds
+}
+
+func findingTable(fs []rule.Finding) sheet.Table {
+	t := sheet.Table{ID: "prove.findings", Title: "Findings", Empty: "No rule was looked at: no work is adopted and the owner asks nothing.",
+		Columns: []sheet.Column{{Head: "Outcome", Width: 0.10}, {Head: "Rule", Width: 0.24}, {Head: "Where", Width: 0.14}, {Head: "Wanted and found", Width: 0.27}, {Head: "Source", Width: 0.25}},
+		Notes:   []string{"Broken and cannot-tell first. Sources marked \"from memory\" are to be confirmed against print. Local code, the AHJ and a licensed person decide."}}
+	for _, f := range fs {
+		var wf []string
+		if f.Required != "" {
+			wf = append(wf, "wanted "+f.Required)
+		}
+		if f.Found != "" {
+			wf = append(wf, "found "+f.Found)
+		}
+		if f.Margin != "" {
+			wf = append(wf, f.Margin)
+		}
+		if f.Note != "" {
+			wf = append(wf, f.Note)
+		}
+		words := strings.Join(wf, "; ")
+		if f.Mend != "" && (f.Outcome == rule.Broken || f.Outcome == rule.CannotTell) {
+			if words != "" {
+				words += ". "
+			}
+			words += "Mend: " + f.Mend
+		}
+		if f.Waived != nil {
+			words += fmt.Sprintf(". Waived by %s (%s): %s", f.Waived.Who, f.Waived.Authority, f.Waived.Why)
+		}
+		t.Rows = append(t.Rows, sheet.Row{{Text: f.Outcome.String(), Mark: mark(f.Outcome), Bold: f.Outcome == rule.Broken}, sheet.T(f.Rule.Title), sheet.T(f.Path), sheet.T(words),
+			sheet.T(string(f.Rule.Force) + ": " + f.Rule.Cite.Full())})
+	}
+	return t
+}
+
+func resistanceTable(v rule.View, design, whips answer.Answer) (sheet.Table, bool) {
+	t := sheet.Table{ID: "prove.resistance", Title: "Resistance to ground", Columns: []sheet.Column{{Head: "What", Width: 0.42}, {Head: "Value", Align: sheet.Right, Width: 0.13}, {Head: "How", Width: 0.45}},
+		Notes: []string{
+			"The solved values are for equipotential conductors in horizontally layered soil. Posts, steel, foundations, other electrodes and the utility neutral are left out.",
+			"Textbook formulas are printed beside the solution for comparison only: they are for simpler shapes, and lie 2 to 17 % off such a solution.",
+		}}
+	row := func(what string, a answer.Answer, how string) {
+		if !a.OK() {
+			t.Rows = append(t.Rows, sheet.Row{sheet.T(what), {Text: "cannot tell", Mark: sheet.CannotTell}, sheet.T(a.Missing)})
+			return
+		}
+		t.Rows = append(t.Rows, sheet.Row{sheet.T(what), sheet.N(a.Value.SI, a.Value.Text), sheet.T(how)})
+	}
+	row("ring and rods alone (the design value)", design, "field solution of the whole electrode")
+	row("with the buried whips", whips, "field solution of the whole electrode")
+	if len(v.Plan.Rods) > 0 {
+		ring := v.Answer.RingAlone()
+		row("ring without its rods", ring, "field solution; what the rods buy is the difference")
+		if ring.OK() && design.OK() {
+			share := (ring.Value.SI - design.Value.SI) / ring.Value.SI
+			n := 0
+			for _, r := range v.Plan.Rods {
+				if !r.Radial {
+					n++
+				}
+			}
+			t.Notes = append(t.Notes, fmt.Sprintf("%d rods buy %s %% over the ring alone in this soil.", n, unit.Fixed(share*100, 0)))
+		}
+	}
+	for _, r := range v.Plan.Rods {
+		if r.Refused || r.Driven < r.Length {
+			row("with the rods as driven so far", v.Answer.AsDriven(), "field solution; a rod that refused is no electrode by itself, the ring stands")
+			break
+		}
+	}
+	for _, x := range v.Answer.Textbook() {
+		t.Rows = append(t.Rows, sheet.Row{sheet.T("textbook: " + x.Name), sheet.N(x.SI, x.Text), sheet.T(x.By.Equation + " (" + x.By.Cite.Full() + ")")})
+	}
+	return t, v.Plan.Ring != nil
+}
+
+func rodOptions(v rule.View) (sheet.Table, bool) {
+	t := sheet.Table{ID: "prove.refused", Title: "Rods that refused: what may be done, in this soil", Columns: []sheet.Column{{Head: "Rod", Width: 0.08}, {Head: "Way on", Width: 0.36}, {Head: "Resistance", Align: sheet.Right, Width: 0.14}, {Head: "First", Width: 0.42}},
+		Notes: []string{"The resistance hardly moves with one rod. Other soils rank these differently: these are computed for this one. Never cut a rod off."}}
+	for _, r := range v.Plan.Rods {
+		for _, o := range v.Answer.RefusedRod(r.ID) {
+			c := sheet.Cell{Text: "cannot tell", Mark: sheet.CannotTell}
+			if o.R.OK() {
+				c = sheet.N(o.R.Value.SI, o.R.Value.Text)
+			}
+			t.Rows = append(t.Rows, sheet.Row{sheet.T(r.ID), sheet.T(o.Words), c, sheet.T(o.Needs)})
+		}
+	}
+	return t, len(t.Rows) > 0
+}
+
+func runTable(v rule.View) (sheet.Table, bool) {
+	t := sheet.Table{ID: "prove.runs", Title: "Runs, section by section", Columns: []sheet.Column{{Head: "Run", Width: 0.14}, {Head: "Section", Width: 0.18}, {Head: "Bends", Align: sheet.Right, Width: 0.12}, {Head: "Length", Align: sheet.Right, Width: 0.12}, {Head: "Made of", Width: 0.44}}}
+	for i := range v.Plan.Runs {
+		r := &v.Plan.Runs[i]
+		for k, s := range r.Sections {
+			var parts []string
+			for _, q := range s.Pieces {
+				if q.Arc {
+					parts = append(parts, q.What)
+				} else if q.Part == "" {
+					parts = append(parts, v.Site.Units.Run(q.Length))
+				}
+			}
+			deg, l := v.Answer.BendSum(r, k), v.Answer.SectionLength(r, k)
+			if !deg.OK() || !l.OK() {
+				continue
+			}
+			t.Rows = append(t.Rows, sheet.Row{sheet.T(r.ID), sheet.T(s.Name()), sheet.N(deg.Value.SI, deg.Value.Text), sheet.N(l.Value.SI, l.Value.Text), sheet.T(strings.Join(parts, ", "))})
+		}
+	}
+	return t, len(t.Rows) > 0
+}
