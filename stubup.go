@@ -47,10 +47,11 @@ type Result struct {
 	View     rule.View
 	Diags    diag.List // of the document and of the plan, in order
 
-	layout *layout.Result
-	prove  *prove.Result
-	order  *order.Result
-	work   *work.Result
+	layout   *layout.Result
+	prove    *prove.Result
+	order    *order.Result
+	work     *work.Result
+	handover *handover.Result
 }
 
 // Evaluate reads a document and resolves it. It never gives up on a document:

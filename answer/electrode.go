@@ -106,3 +106,15 @@ func Wires(p *plan.Plan, e Electrode) []ground.Wire {
 	}
 	return out
 }
+
+// metalOf returns the length of all wires, m.
+func metalOf(ws []ground.Wire) float64 {
+	sum := 0.0
+	for _, w := range ws {
+		for i := 1; i < len(w.Path); i++ {
+			a, b := w.Path[i-1], w.Path[i]
+			sum += geom.Point3{X: a[0], Y: a[1], Z: a[2]}.Dist(geom.Point3{X: b[0], Y: b[1], Z: b[2]})
+		}
+	}
+	return sum
+}

@@ -115,9 +115,9 @@ func (b *Book) Drop(f *site.Feeder) DropAnswer {
 		if r.Kind.Metal() {
 			in = feeder.InSteel
 		}
-		cur, k := feeder.SinglePhase, "2"
+		cur, k, id := feeder.SinglePhase, "2", "feeder.drop.single"
 		if f.Phases == 3 {
-			cur, k = feeder.ThreePhase, "1.732"
+			cur, k, id = feeder.ThreePhase, "1.732", "feeder.drop.three"
 		}
 		d, err := feeder.DropOf(feeder.Run{Size: f.Size, Material: metal(f), Conduit: in, Current: cur, Volts: f.Volts.SI, Amps: f.Amps.SI, Length: unit.Metre(l.Value.SI)})
 		if err != nil {
@@ -125,7 +125,7 @@ func (b *Book) Drop(f *site.Feeder) DropAnswer {
 		}
 		z := trace.Input(path+".z", fmt.Sprintf("effective impedance of %s %s in %s conduit, power factor 0.85", f.Size, metal(f), in), d.Z, "ohm/m", unit.Figures(d.Z*304.8, 3)+" ohm/1000 ft", trace.Default, refs(d.Cite...))
 		v := trace.Derive(path, f.ID+": voltage drop", float64(d.Share), "", unit.Fixed(float64(d.Share)*100, 2)+" %",
-			trace.By{ID: "feeder.drop", Equation: "share = k Z I L / V", Put: fmt.Sprintf("share = %s x %s x %s x %s / %s = %s V / %s", k, z.Text, f.Amps.Text, l.Value.Text, f.Volts.Text, unit.Fixed(float64(d.Volts), 2), f.Volts.Text), Cite: refs(d.Cite...)},
+			trace.By{ID: id, Equation: "share = k Z I L / V", Put: fmt.Sprintf("share = %s x %s x %s x %s / %s = %s V / %s", k, z.Text, f.Amps.Text, l.Value.Text, f.Volts.Text, unit.Fixed(float64(d.Volts), 2), f.Volts.Text), Cite: refs(d.Cite...)},
 			z, l.Value, input(path+".amps", f.ID+": load", float64(f.Amps.SI), "A", f.Amps.Text), input(path+".volts", f.ID+": voltage", float64(f.Volts.SI), "V", f.Volts.Text))
 		return DropAnswer{b.keep(v), d.Volts}
 	})
@@ -150,7 +150,7 @@ func (b *Book) OCPD(f *site.Feeder) Answer {
 		size := input(path+".size", f.ID+": conductors", conductor.CircularMils(f.Size), "cmil", f.Size.String()+" "+metal(f).String())
 		a := trace.Derive(path+".ampacity", fmt.Sprintf("%s: ampacity at %d C terminals, 30 C, three conductors", f.ID, terminals), float64(amp), "A", unit.Trim(float64(amp), 0)+" A", trace.By{ID: "table 310.16", Cite: ca}, size)
 		return b.keep(trace.Derive(path, f.ID+": largest overcurrent device", float64(dev), "A", unit.Trim(float64(dev), 0)+" A",
-			trace.By{ID: "feeder.ocpd", Equation: "the next standard rating, not over the limits of 240.4", Put: a.Text + " gives " + unit.Trim(float64(dev), 0) + " A", Cite: refs(cs...)}, a))
+			trace.By{ID: "table 240.6(A)", Equation: "the next standard rating, not over the limits of 240.4", Put: a.Text + " gives " + unit.Trim(float64(dev), 0) + " A", Cite: refs(cs...)}, a))
 	})
 }
 
@@ -207,7 +207,7 @@ func (b *Book) EGC(f *site.Feeder) SizeAnswer {
 			note = fmt.Sprintf("grown from %s because the conductors are larger than the device asks", up.Base)
 		}
 		v := trace.Derive(path, f.ID+": least EGC", conductor.CircularMils(up.Size), "cmil", up.Size.String()+" "+metal(f).String(),
-			trace.By{ID: "feeder.egc", Equation: "cmil = cmil(table) cmil(run) / cmil(needed)", Put: put, Cite: refs(up.Cite, c)}, dev, size)
+			trace.By{ID: "conductor.egc.upsize", Equation: "cmil = cmil(table) cmil(run) / cmil(needed)", Put: put, Cite: refs(up.Cite, c)}, dev, size)
 		return SizeAnswer{b.keep(v), up.Size, note}
 	})
 }
@@ -303,6 +303,11 @@ func bond(s string) feeder.Answer {
 			return feeder.CannotTell
 		}
 	}
+	for _, w := range []string{"not removed", "not opened", "not open", "not taken"} {
+		if strings.Contains(t, w) { // what was not taken out is still there
+			return feeder.Yes
+		}
+	}
 	switch {
 	case t == "":
 		return ""
@@ -339,7 +344,7 @@ func (b *Book) BendCost(r *plan.Run, section int, mu float64) Answer {
 		k := BendFactor(mu, unit.Degree(sum.Value.SI))
 		f := trace.Input(path+".friction", "coefficient of friction", mu, "", unit.Trim(mu, 3), trace.Default, cite.Practice)
 		return b.keep(trace.Derive(path, fmt.Sprintf("%s, %s: tension out of the bends over tension in", r.ID, r.Sections[section].Name()), k, "", "x "+unit.Fixed(k, 2),
-			trace.By{ID: "pull.capstan", Equation: "T2 / T1 = e^(mu a)", Put: fmt.Sprintf("e^(%s x %s deg x pi / 180)", f.Text, unit.Trim(sum.Value.SI, 1)), Cite: capstan}, sum.Value, f))
+			trace.By{ID: "run.bend-cost", Equation: "T2 / T1 = e^(mu a)", Put: fmt.Sprintf("e^(%s x %s deg x pi / 180)", f.Text, unit.Trim(sum.Value.SI, 1)), Cite: capstan}, sum.Value, f))
 	})
 }
 

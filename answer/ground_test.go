@@ -12,6 +12,7 @@ import (
 	"stubup/base/unit"
 	"stubup/plan"
 	"stubup/site"
+	"stubup/trade/ground"
 )
 
 const ft = 0.3048
@@ -74,6 +75,21 @@ func TestDesignValue(t *testing.T) {
 	// the same ground gives the limit itself.
 	s.Soil = soilOf(b.BreakEven(5).Value.SI)
 	near(t, "at break-even", book(s).Design(), 5, 1e-6)
+}
+
+// The coarser mesh that is used with whips is as good as the fine one, in
+// uniform and in layered soil.
+func TestWhipMesh(t *testing.T) {
+	for _, s := range []site.Soil{soilOf(100), soilOf(300, 1.2, 60), soilOf(60, 1.2, 900)} {
+		c := compound(t)
+		c.Soil = s
+		b := book(c)
+		fine, err := ground.Solve(context.Background(), b.SoilModel().Model, []ground.Electrode{{ID: "g", Wires: answer.Wires(b.Plan, answer.Electrode{Whips: true})}}, ground.Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		near(t, "with whips", b.WithWhips(), float64(fine.Resistance(0)), 0.0005)
+	}
 }
 
 // Rock 5 ft down everywhere, rods stopping on it with 2.5 ft in the ground.

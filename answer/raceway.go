@@ -46,7 +46,7 @@ func (b *Book) BendSum(r *plan.Run, section int) Answer {
 			put = []string{"0"}
 		}
 		v := trace.Derive(path, fmt.Sprintf("%s, %s: sum of bends", r.ID, s.Name()), float64(s.Degrees), "deg", unit.Trim(float64(s.Degrees), 1)+" deg",
-			trace.By{ID: "raceway.bend.sum", Equation: "sum = a1 + a2 + ..", Put: "sum = " + strings.Join(put, " + "), Cite: Geometry}, from...)
+			trace.By{ID: "run.bends", Equation: "sum = a1 + a2 + ..", Put: "sum = " + strings.Join(put, " + "), Cite: Geometry}, from...)
 		return b.keep(v)
 	})
 }
@@ -67,10 +67,10 @@ func (b *Book) SectionLength(r *plan.Run, section int) Answer {
 		}
 		sys := b.Plan.Site.Units
 		in1 := input(path+".straights", "straights, tangent to tangent", straights, "m", sys.Run(unit.Metre(straights)))
-		in2 := trace.Derive(path+".arcs", "arcs", arcs, "m", sys.Run(unit.Metre(arcs)), trace.By{ID: "raceway.developed", Equation: "L = R a pi/180", Cite: Geometry})
+		in2 := trace.Derive(path+".arcs", "arcs", arcs, "m", sys.Run(unit.Metre(arcs)), trace.By{ID: "raceway.bend.length", Equation: "L = R a pi/180", Cite: Geometry})
 		in2.Standing = trace.Entered
 		v := trace.Derive(path, fmt.Sprintf("%s, %s: length", r.ID, s.Name()), float64(s.Length), "m", sys.Run(s.Length),
-			trace.By{ID: "raceway.length", Equation: "L = straights + arcs", Put: fmt.Sprintf("L = %s + %s", in1.Text, in2.Text), Cite: Geometry}, in1, in2)
+			trace.By{ID: "run.length", Equation: "L = straights + arcs", Put: fmt.Sprintf("L = %s + %s", in1.Text, in2.Text), Cite: Geometry}, in1, in2)
 		return b.keep(v)
 	})
 }
@@ -127,8 +127,12 @@ func (b *Book) Fill(r *plan.Run) FillAnswer {
 		if f.Test == raceway.CountTest {
 			put += fmt.Sprintf(": %d of at most %d", f.Count, f.Most)
 		}
+		id := "raceway.fill.area"
+		if f.Test == raceway.CountTest {
+			id = "raceway.fill.count"
+		}
 		v := trace.Derive(path, r.ID+": fill", float64(f.Found), "", percent(float64(f.Found)),
-			trace.By{ID: "raceway.fill", Equation: "fill = sum(A) / (pi/4 ID^2)", Put: put, Cite: refs(f.Cite...)}, from...)
+			trace.By{ID: id, Equation: "fill = sum(A) / (pi/4 ID^2)", Put: put, Cite: refs(f.Cite...)}, from...)
 		return FillAnswer{b.keep(v), f}
 	})
 }
@@ -287,7 +291,7 @@ func (b *Book) Expansion(r *plan.Run, st Stretch) ExpansionAnswer {
 		change, _, _ := raceway.LengthChange(m, st.Length, hot-r.Cold.SI)
 		dF := float64(hot-r.Cold.SI) * 9 / 5
 		v := trace.Derive(path, fmt.Sprintf("%s, straight of %s on %s: change of length", r.ID, sys.Run(st.Length), whereWord(st.Where)), float64(change), "m", hundredths(sys, change),
-			trace.By{ID: "raceway.expansion", Equation: "d = a L (Thot - Tcold)",
+			trace.By{ID: "raceway.expansion.change", Equation: "d = a L (Thot - Tcold)",
 				Put: fmt.Sprintf("d = %s per F x %s in x (%s%s - (%s)) F = %s per F x %s in x %s F", strings.TrimSpace(fmt.Sprintf("%.3g", coef*5/9)), unit.Trim(st.Length.In(), 1),
 					unit.Trim(r.Hot.SI.Fahrenheit(), 1), sunPut, unit.Trim(r.Cold.SI.Fahrenheit(), 1), strings.TrimSpace(fmt.Sprintf("%.3g", coef*5/9)), unit.Trim(st.Length.In(), 1), unit.Trim(dF, 1)),
 				Cite: refs(cites...)}, from...)
@@ -411,10 +415,7 @@ func (b *Book) Supports(r *plan.Run) []SupportAnswer {
 				continue
 			}
 			a.Support = sup
-			n := 1.0
-			if a.Length > 2*sup.First {
-				n = 1 + math.Ceil(float64((a.Length-2*sup.First)/sup.Spacing)-1e-9)
-			}
+			n := supportsOf(a.Length, sup.First, sup.Spacing)
 			length := input(path+".length", "stretch in the open", float64(a.Length), "m", sys.Run(a.Length))
 			first := trace.Input(path+".first", "greatest distance of the first from an end", float64(sup.First), "m", sys.Length(sup.First), trace.Entered, sup.Cite)
 			space := trace.Input(path+".spacing", "greatest spacing", float64(sup.Spacing), "m", sys.Length(sup.Spacing), trace.Entered, sup.Cite)
@@ -423,7 +424,7 @@ func (b *Book) Supports(r *plan.Run) []SupportAnswer {
 				put = fmt.Sprintf("%s <= 2 x %s, n = 1", length.Text, first.Text)
 			}
 			a.Answer = b.keep(trace.Derive(path, fmt.Sprintf("%s, %s: supports", r.ID, r.Sections[a.Section].Name()), n, "", unit.Fixed(n, 0),
-				trace.By{ID: "raceway.supports", Equation: "n = 1 + ceil((L - 2 f) / s)", Put: put, Cite: sup.Cite}, length, first, space))
+				trace.By{ID: "run.supports", Equation: "n = 1 + ceil((L - 2 f) / s)", Put: put, Cite: sup.Cite}, length, first, space))
 		}
 		return out
 	})
@@ -485,11 +486,11 @@ func (b *Book) Covers(r *plan.Run) []CoverAnswer {
 				continue
 			}
 			d := unit.Metre(depth[c.Where])
-			cover := d - dim.OD/2
+			cover := coverOf(d, dim.OD)
 			in := input(path+".depth", "depth of the centerline", float64(d), "m", sys.Short(d))
 			od := trace.Input(path+".od", "outside diameter", float64(dim.OD), "m", unit.Fixed(dim.OD.In(), 3)+" in", trace.Entered, dim.Cite)
 			c.Answer = b.keep(trace.Derive(path, fmt.Sprintf("%s, %s: cover to the top", r.ID, c.Where), float64(cover), "m", sys.Short(cover),
-				trace.By{ID: "raceway.cover", Equation: "cover = depth - OD / 2", Put: fmt.Sprintf("cover = %s - %s / 2", in.Text, od.Text), Cite: Geometry}, in, od))
+				trace.By{ID: "run.cover", Equation: "cover = depth - OD / 2", Put: fmt.Sprintf("cover = %s - %s / 2", in.Text, od.Text), Cite: Geometry}, in, od))
 		}
 		return out
 	})
@@ -524,9 +525,9 @@ func (b *Book) InsideRadius(r *plan.Run, piece int) Answer {
 		sys := b.Plan.Site.Units
 		in := b.ArcRadius(r, piece)
 		id := trace.Input(path+".id", "inside diameter", float64(dim.ID), "m", unit.Fixed(dim.ID.In(), 3)+" in", trace.Entered, dim.Cite)
-		rad := q.Radius - dim.ID/2
+		rad := insideOf(q.Radius, dim.ID)
 		return b.keep(trace.Derive(path, r.ID+", "+q.What+": inside radius", float64(rad), "m", sys.Short(rad),
-			trace.By{ID: "raceway.inside-radius", Equation: "r = R - ID / 2", Put: fmt.Sprintf("r = %s - %s / 2", in.Value.Text, id.Text), Cite: Geometry}, in.Value, id))
+			trace.By{ID: "run.inside-radius", Equation: "r = R - ID / 2", Put: fmt.Sprintf("r = %s - %s / 2", in.Value.Text, id.Text), Cite: Geometry}, in.Value, id))
 	})
 }
 
@@ -554,7 +555,7 @@ func (b *Book) CableRadius(r *plan.Run) Answer {
 				od := input(p+".od", c.Text+": outside diameter", float64(c.OD.SI), "m", c.OD.Text)
 				k := unit.Trim(float64(least/c.OD.SI), 1)
 				v = trace.Derive(p, c.Text+": least radius while pulled", float64(least), "m", sys.Short(least),
-					trace.By{ID: "raceway.fiber-radius", Equation: "r = " + k + " OD", Put: fmt.Sprintf("r = %s x %s", k, c.OD.Text), Cite: from}, od)
+					trace.By{ID: "raceway.fiber.radius", Equation: "r = " + k + " OD", Put: fmt.Sprintf("r = %s x %s", k, c.OD.Text), Cite: from}, od)
 			case c.Fiber || r.Service == site.Fiber:
 				return cannot("the outside diameter or the least radius of " + c.Text + " in run " + r.ID)
 			default:
@@ -634,12 +635,13 @@ func (b *Book) BoxNeed(r *plan.Run, pull int) BoxAnswer {
 			out.Why = append(out.Why, fmt.Sprintf("%s %s: %s", w.Across, unit.Inches(w.Least), w.Why))
 			c = append(c, w.Cite)
 		}
-		eq := "L = 8 x trade size for a straight pull"
+		id, eq := "raceway.box.straight", "L = 8 x trade size for a straight pull"
 		if out.Turn {
+			id = "raceway.box.angle"
 			eq = "D = 6 x the largest trade size + the others of the row for an angle pull"
 		}
 		out.Answer = b.keep(trace.Derive(path, fmt.Sprintf("%s, %s: least inside size", r.ID, q.Words()), float64(out.Long), "m", b.Plan.Site.Units.Short(out.Long),
-			trace.By{ID: "raceway.box", Equation: eq, Put: strings.Join(out.Why, "; "), Cite: refs(c...)}, from...))
+			trace.By{ID: id, Equation: eq, Put: strings.Join(out.Why, "; "), Cite: refs(c...)}, from...))
 		return out
 	})
 }

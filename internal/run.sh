@@ -4,18 +4,16 @@
 set -uo pipefail
 bin=$1 site=$2 out=$3
 mkdir -p "$out"
-for verb in layout prove order work handover; do
-  "$bin" "$verb" "$site" -o "$out" --plain >"$out/$verb.txt"
+for verb in layout prove order work change handover; do
+  args=("$site")
+  [ "$verb" = change ] && args=(examples/fiber-entry.yaml examples/fiber-entry-moved.yaml)
+  "$bin" "$verb" "${args[@]}" -o "$out" >"$out/$verb.txt"
   code=$?
   if [ $code -gt 1 ]; then echo "$verb ended with $code"; exit $code; fi
-done
-"$bin" change examples/fiber-entry.yaml examples/fiber-entry-moved.yaml -o "$out" --plain >"$out/change.txt"
-code=$?
-if [ $code -gt 1 ]; then echo "change ended with $code"; exit $code; fi
-for verb in layout prove order work change handover; do
-  echo "== $verb"
-  grep '^- ' "$out/$verb.txt" | sed 's/^- /  /' | head -12
+  echo "== $verb ${args[*]}"
+  # The summary is the list at the head.
+  awk '/^- /{on=1} on&&/^$/{exit} on{print "  " $0}' "$out/$verb.txt" | head -14
 done
 echo
-echo "files in $out:"
-ls "$out" | sed 's/^/  /'
+echo "In $out: plan.svg, run drawings, points.csv, order.xlsx, order.csv, handover.pdf, and each stage as text."
+ls "$out" | wc -l | sed 's/$/ files in all./'

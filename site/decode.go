@@ -15,7 +15,7 @@ import (
 
 // maxCorners is how many corners an outline may have: comparing every side
 // with every other is quadratic.
-const maxCorners = 200
+const maxCorners = 100
 
 // decoder turns a tree into a site and collects what is wrong.
 type decoder struct {
@@ -32,6 +32,7 @@ type decoder struct {
 	spoken  map[string]string // object words -> id
 	called  map[string]string // printed name -> id
 	runs    map[string]bool
+	met     func(shape, key string)
 }
 
 func (d *decoder) add(x diag.Diag) {
@@ -114,7 +115,7 @@ func (d *decoder) fields(n *node, path, shape string) (*fields, bool) {
 		switch {
 		case !s.has(e.key):
 			d.unknownKey(e, path, s.names())
-		case e.val.kind == null && !container(s, e.key):
+		case e.val.kind == null && !e.val.told && !container(s, e.key):
 			d.faultAt(diag.WrongShape, e.from, e.to, join(path, e.key), quote(e.key)+" has no value", "write its value, or take the line out")
 		}
 	}
@@ -155,6 +156,9 @@ func (d *decoder) unknownKey(e entry, path string, names []string) {
 }
 
 func nearest(word string, names []string) (string, bool) {
+	if len(word) > 64 {
+		return "", false
+	}
 	return diag.Nearest(word, names[:min(len(names), 200)])
 }
 
@@ -197,6 +201,9 @@ func (f *fields) node(key string) *node {
 	e, ok := f.n.get(key)
 	if !ok || e.val.kind == null {
 		return nil
+	}
+	if f.d.met != nil {
+		f.d.met(f.shape.Name, key)
 	}
 	return e.val
 }
@@ -247,6 +254,9 @@ func (d *decoder) word(n *node, path string, words []string) string {
 		if strings.EqualFold(t, w) {
 			return w
 		}
+	}
+	if d.cut {
+		return ""
 	}
 	mend := "use one of: " + some(words)
 	if near, ok := nearest(t, words); ok {
@@ -443,10 +453,17 @@ func (d *decoder) coordinate(n *node, path string) (float64, bool) {
 		return 0, false
 	}
 	t := strings.TrimSpace(n.text)
-	v, err := unit.Parse(t, unit.Length)
-	var ue *unit.Error
-	if errors.As(err, &ue) && ue.Fault == unit.NoUnit {
-		v, err = unit.Parse(t+" m", unit.Length)
+	v, err := bareNumber(t)
+	bare := err == nil
+	if !bare {
+		v, err = unit.Parse(t, unit.Length)
+		var ue *unit.Error
+		if errors.As(err, &ue) && ue.Fault == unit.NoUnit { // "2-7/8"
+			bare = true
+			v, err = unit.Parse(t+" m", unit.Length)
+		}
+	}
+	if bare {
 		if err == nil && d.grid == 0 {
 			if !d.bare && !d.gridSet {
 				d.bare = true
@@ -465,6 +482,18 @@ func (d *decoder) coordinate(n *node, path string) (float64, bool) {
 		return 0, false
 	}
 	return v, true
+}
+
+// bareNumber reads a plain decimal number and nothing else.
+func bareNumber(t string) (float64, error) {
+	if strings.Trim(t, "0123456789.+-eE") != "" {
+		return 0, strconv.ErrSyntax
+	}
+	v, err := strconv.ParseFloat(t, 64)
+	if err != nil || math.Abs(v) > 1e12 {
+		return 0, strconv.ErrSyntax
+	}
+	return v, nil
 }
 
 func (d *decoder) coordinates(n *node, path string, want int) ([]float64, bool) {
@@ -600,6 +629,9 @@ func (d *decoder) each(n *node, path string, f func(i int, n *node, path string)
 	}
 	for i, c := range n.items {
 		p := at(path, i)
+		if c.kind == null && c.told {
+			continue
+		}
 		if c.kind == null {
 			d.fault(diag.WrongShape, c, p, "this entry is empty", "write the entry, or take the line out")
 			continue

@@ -35,9 +35,12 @@ type Document struct {
 
 // Load reads a document. name is what diags call the file. The site is never
 // nil.
-func Load(name string, src []byte) (doc *Document) {
+func Load(name string, src []byte) *Document { return load(name, src, nil) }
+
+// load reads a document and tells met of every key that it takes.
+func load(name string, src []byte, met func(shape, key string)) (doc *Document) {
 	doc = &Document{File: name, Src: src, Site: &Site{}}
-	d := &decoder{file: name, site: doc.Site}
+	d := &decoder{file: name, site: doc.Site, met: met}
 	defer func() {
 		// The last resort: a fault of the reader itself is told as a diag
 		// like any other, and what was read so far is kept.

@@ -429,7 +429,7 @@ func (f *fields) conductor(key string) Conductor {
 	ws := wordsOf(t)
 	k, size, ok := wireWords(t, ws)
 	if !ok {
-		if _, err := strconv.ParseFloat(strings.Split(t+" ", " ")[0], 64); err == nil && len(ws) > 0 {
+		if _, err := unit.ParseWire(strings.Split(t+" ", " ")[0]); err == nil && len(ws) > 0 {
 			d.part(diag.UnitMissing, n, path, ws[0].from, ws[0].to, quote(ws[0].text)+" is no wire size by itself", "write \"AWG\" or \"kcmil\" after the number: "+form)
 			return Conductor{}
 		}

@@ -122,6 +122,9 @@ func parsePhrase(text string, d *decoder) (Phrase, *phraseFault) {
 		}
 		if rest > 0 {
 			name := text[ws[0].from:ws[rest-1].to]
+			if d.cut {
+				return Phrase{}, &phraseFault{code: diag.RefUnknown} // not told any more
+			}
 			if many := d.kindly(ws[:rest]); len(many) > 1 {
 				return Phrase{}, &phraseFault{diag.RefUnknown, ws[0].from, ws[rest-1].to, fmt.Sprintf("%s could be any of: %s", quote(name), some(many)), "name one of them by its id"}
 			}

@@ -33,6 +33,7 @@ type node struct {
 	text     string // of a scalar, with quotes and escapes taken off
 	raw      bool   // text is exactly the bytes from..to
 	quoted   bool
+	told     bool // a diag was given for it by the parser
 	flow     bool // written in brackets
 	indent   int  // column of the keys or dashes of a block map or list
 	keys     []entry
@@ -135,7 +136,10 @@ func parseTree(file string, s *source) (*node, diag.List) {
 	if l == nil {
 		return nil, p.diags
 	}
-	n := p.block(-1, 0)
+	var n *node
+	if !p.marker(l, "...") && !p.marker(l, "---") {
+		n = p.block(-1, 0)
+	}
 	if l = p.peek(); l != nil {
 		switch {
 		case p.marker(l, "---"), p.marker(l, "..."):
@@ -202,7 +206,7 @@ func (p *parser) block(parent, depth int) *node {
 	if p.tooDeep(l.from, depth) {
 		at := l.from
 		p.skipOver(parent)
-		return &node{kind: null, from: at, to: at}
+		return &node{kind: null, from: at, to: at, told: true}
 	}
 	if p.dash(l) {
 		return p.list(l.indent, depth)
@@ -251,7 +255,7 @@ func (p *parser) keyAt(l *line) (entry, bool) {
 }
 
 func (p *parser) mapping(indent, depth int) *node {
-	n := &node{kind: mapping, indent: indent, index: map[string]int{}, from: p.peek().from}
+	n := &node{kind: mapping, indent: indent, index: map[string]int{}, from: p.peek().from, to: p.peek().from}
 	for {
 		l := p.peek()
 		if l == nil || l.indent < indent || p.marker(l, "---") || p.marker(l, "...") {
@@ -274,6 +278,11 @@ func (p *parser) mapping(indent, depth int) *node {
 		e, ok := p.keyAt(l)
 		if !ok {
 			p.noKey(l)
+			p.skipOver(indent)
+			continue
+		}
+		if e.key == "" && !e.quoted {
+			p.fault(diag.Syntax, l.from, l.from+1, "there is no key before this colon", "write a key, or take the colon away")
 			p.skipOver(indent)
 			continue
 		}
@@ -360,10 +369,10 @@ func (p *parser) alias(at int) int {
 }
 
 func (p *parser) list(indent, depth int) *node {
-	n := &node{kind: list, indent: indent, from: p.peek().from}
+	n := &node{kind: list, indent: indent, from: p.peek().from, to: p.peek().from}
 	if p.tooDeep(n.from, depth) {
 		p.skipOver(indent - 1)
-		n.kind, n.to = null, n.from
+		n.kind, n.to, n.told = null, n.from, true
 		return n
 	}
 	said := false
@@ -415,7 +424,7 @@ func (p *parser) list(indent, depth int) *node {
 // inline reads a value that begins within the current line.
 func (p *parser) inline(at, parent, depth int) *node {
 	l := &p.lines[p.i]
-	none := func() *node { return &node{kind: null, from: at, to: at} }
+	none := func() *node { return &node{kind: null, from: at, to: at, told: true} }
 	if p.tooDeep(at, depth) {
 		p.skipOver(parent)
 		return none()
@@ -470,6 +479,16 @@ func (p *parser) inline(at, parent, depth int) *node {
 		p.fault(diag.Syntax, at, at+1, fmt.Sprintf("a value cannot begin with %q", string(c)), "put the value in quotes")
 		p.skipOver(parent)
 		return none()
+	case '-', '?', ':':
+		if at+1 == l.to || blank(p.b[at+1]) {
+			mend := "put the value in quotes"
+			if c == '-' {
+				mend = "begin the list on the next line, or put the value in quotes"
+			}
+			p.fault(diag.Syntax, at, at+1, fmt.Sprintf("a value cannot begin with %q", string(c)), mend)
+			p.skipOver(parent)
+			return none()
+		}
 	}
 	return p.plain(at, parent)
 }
@@ -714,10 +733,10 @@ func (p *parser) text(at, parent int) *node {
 	l := p.lines[p.i]
 	head := string(p.b[at:p.plainEnd(at, l.to)])
 	style, chomp := head[0], head[1:]
-	if chomp != "" && chomp != "-" && chomp != "+" {
+	if chomp != "" && chomp != "-" {
 		p.fault(diag.Syntax, at, l.to, quote(head)+" is not a way to begin block text", "write \"|\" or \">\" alone and the text on the lines below")
 		p.skipOver(parent)
-		return &node{kind: null, from: at, to: at}
+		return &node{kind: null, from: at, to: at, told: true}
 	}
 	n := &node{kind: scalar, from: at, to: at + len(head), quoted: true}
 	p.i++
@@ -752,7 +771,7 @@ func (p *parser) text(at, parent int) *node {
 	} else {
 		n.text = fold(strings.Join(rows, "\n"), false)
 	}
-	if chomp == "" && len(rows) > 0 {
+	if chomp == "" && len(rows) > 0 && n.to < len(p.b) {
 		n.text += "\n"
 	}
 	return n
@@ -826,7 +845,7 @@ func (f *flowReader) value(depth int) *node {
 		if p.tooDeep(f.at, depth) {
 			at := f.at
 			f.leaveOut()
-			return &node{kind: null, from: at, to: at}
+			return &node{kind: null, from: at, to: at, told: true}
 		}
 		if c == '[' {
 			return f.list(depth)
@@ -843,7 +862,7 @@ func (f *flowReader) value(depth int) *node {
 		at := f.at
 		f.at = p.alias(at)
 		if c == '*' {
-			return &node{kind: null, from: at, to: at}
+			return &node{kind: null, from: at, to: at, told: true}
 		}
 		for k := f.peek(); k == '&' || k == '*' || k == '!'; k = f.peek() {
 			if end := p.alias(f.at); end > f.at {
@@ -851,15 +870,18 @@ func (f *flowReader) value(depth int) *node {
 			}
 		}
 		if k := f.peek(); k == ',' || k == ']' || k == '}' || k == 0 {
-			return &node{kind: null, from: at, to: at}
+			return &node{kind: null, from: at, to: at, told: true}
 		}
 		return f.value(depth + 1)
-	case '%', '@', '`', '|', '>':
+	case '%', '@', '`', '|', '>', '#':
 		p.fault(diag.Syntax, f.at, f.at+1, fmt.Sprintf("a value cannot begin with %q", string(c)), "put the value in quotes")
 	}
 	l := p.lines[p.i]
 	from := f.at
 	end := from
+	if (c == '-' || c == '?') && (from+1 == l.to || blank(p.b[from+1]) || strings.IndexByte(",[]{}", p.b[from+1]) >= 0) {
+		p.fault(diag.Syntax, from, from+1, fmt.Sprintf("a value cannot begin with %q", string(c)), "put the value in quotes")
+	}
 	for end < l.to {
 		c := p.b[end]
 		if strings.IndexByte(",[]{}", c) >= 0 ||
@@ -953,9 +975,12 @@ func (f *flowReader) list(depth int) *node {
 		var v *node
 		if c := f.peek(); c == ',' {
 			p.fault(diag.Syntax, f.at, f.at+1, "there is nothing before this comma", "take one comma away")
-			v = &node{kind: null, from: at, to: at}
+			v = &node{kind: null, from: at, to: at, told: true}
 		} else {
 			v = f.value(depth + 1)
+			if v.kind == null && f.peek() == ':' {
+				p.fault(diag.Syntax, f.at, f.at+1, "there is no key before this colon", "write a key, or take the colon away")
+			}
 			if f.colon(v.quoted) {
 				// "[a: b]" is a map of one key.
 				e := entry{key: v.text, from: v.from, to: v.to, colon: f.at, quoted: v.quoted, inFlow: true}
@@ -1028,7 +1053,7 @@ func (f *flowReader) mapping(depth int) *node {
 				if !f.broken && k.kind == scalar {
 					p.fault(diag.Syntax, k.from, k.to, quote(k.text)+" has no colon and no value", "write \""+clip(k.text)+": value\"")
 				}
-				e.val = &node{kind: null, from: k.to, to: k.to}
+				e.val = &node{kind: null, from: k.to, to: k.to, told: true}
 			}
 			if k.kind == scalar {
 				p.addKey(n, e)

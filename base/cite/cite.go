@@ -48,19 +48,26 @@ var Practice = Ref{Work: "common practice, no source", Seen: Derived}
 // IsZero reports whether nothing is cited.
 func (r Ref) IsZero() bool { return r.Work == "" }
 
-// String returns the citation as it is printed, without its standing.
+// String returns the citation as it is printed, without its standing:
+// "NFPA 70-2023 250.53(F)", "NFPA 70 250.53(F) (2011 to 2023)", "common
+// practice, no source: both gate posts bonded".
 func (r Ref) String() string {
-	parts := []string{r.Work}
-	if r.Edition != "" {
-		parts[0] += "-" + r.Edition
-		if strings.ContainsAny(r.Edition, " ") {
-			parts[0] = r.Work + " " + r.Edition
-		}
+	s := r.Work
+	span := ""
+	switch {
+	case r.Edition == "":
+	case strings.ContainsAny(r.Edition, " -"):
+		span = " (" + strings.Replace(r.Edition, "-", " to ", 1) + ")"
+	default:
+		s += "-" + r.Edition
 	}
 	if r.Place != "" {
-		parts = append(parts, r.Place)
+		if r.Work == Practice.Work {
+			s += ":"
+		}
+		s += " " + r.Place
 	}
-	return strings.Join(parts, " ")
+	return s + span
 }
 
 // Full returns the citation with its standing when it is from memory.

@@ -12,6 +12,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"unicode/utf8"
 )
 
 // Level says whether a diag spoils the document or only warns.
@@ -82,13 +83,12 @@ func (d Diag) Show(src []byte) string {
 	if line, ok := lineAt(src, d.Span.Line); ok {
 		// A line far longer than a terminal is cut around the place.
 		runes := []rune(strings.ReplaceAll(line, "\t", " "))
-		col, end := max(d.Span.Col, 1), max(d.Span.End, d.Span.Col+1)
+		// A place past the end of its line is shown just after the line.
+		col := min(max(d.Span.Col, 1), len(runes)+1)
+		end := max(d.Span.End, col+1)
 		from := 0
 		if col > 90 {
 			from = col - 40
-		}
-		if from > len(runes) {
-			from = len(runes)
 		}
 		to := min(len(runes), from+110)
 		num := fmt.Sprintf("%6d", d.Span.Line)
@@ -137,11 +137,16 @@ func (l List) Sort() {
 }
 
 // Nearest returns the candidate closest to word by edit distance, if one is
-// within three edits and closer than the word is long.
+// within three edits and in fewer than the word has letters; a word of one
+// letter may differ by one.
 func Nearest(word string, candidates []string) (string, bool) {
+	letters := utf8.RuneCountInString(word)
+	if letters == 0 {
+		return "", false
+	}
 	best, bestD := "", 4
 	for _, c := range candidates {
-		if d := editDistance(strings.ToLower(word), strings.ToLower(c)); d < bestD && d < max(2, len(word)) {
+		if d := editDistance(strings.ToLower(word), strings.ToLower(c)); d < bestD && d < max(2, letters) {
 			best, bestD = c, d
 		}
 	}

@@ -240,28 +240,28 @@ func (o Outline) Offset(d float64) (Outline, bool) {
 }
 
 // Hull returns the convex hull, counter-clockwise, without points in the
-// middle of a side.
+// middle of a side: one that stands a micrometre or less off the line of its
+// neighbours is in the middle of a side, and no point lies further than that
+// outside. Points all in one line give its two ends.
 func Hull(pts []Point) Outline {
 	p := slices.Clone(pts)
-	// Snapped to a micrometre, so that sides meant to be in line are in line:
-	// a hair's lean would otherwise sort and drop the wrong corner.
-	for i := range p {
-		p[i] = Point{math.Round(p[i].X*1e6) / 1e6, math.Round(p[i].Y*1e6) / 1e6}
-	}
 	slices.SortFunc(p, func(a, b Point) int {
 		if a.X != b.X {
 			return cmpFloat(a.X, b.X)
 		}
 		return cmpFloat(a.Y, b.Y)
 	})
-	p = slices.CompactFunc(p, func(a, b Point) bool { return a.Near(b) })
+	p = slices.Compact(p)
 	if len(p) < 3 {
-		return p
+		return Outline(p).Without(hair)
 	}
+	// The turn is held against nought and no more: points in line but for a
+	// lean of the last digit run to and fro along a side, and any allowance
+	// here would take such a side's end for a point in its middle.
 	half := func(pts []Point) Outline {
 		var h Outline
 		for _, q := range pts {
-			for len(h) >= 2 && h[len(h)-1].Sub(h[len(h)-2]).Cross(q.Sub(h[len(h)-1])) <= 1e-12 {
+			for len(h) >= 2 && h[len(h)-1].Sub(h[len(h)-2]).Cross(q.Sub(h[len(h)-1])) <= 0 {
 				h = h[:len(h)-1]
 			}
 			h = append(h, q)
@@ -270,7 +270,50 @@ func Hull(pts []Point) Outline {
 	}
 	lower := half(p)
 	slices.Reverse(p)
-	return append(lower, half(p)...)
+	return straighten(append(lower, half(p)...))
+}
+
+// hair is the lean that arithmetic, not a person, gives to points in line: a
+// micrometre.
+const hair = 1e-6
+
+// straighten drops the corners of a convex outline that stand no more than a
+// hair off the side that would take their place. Rounding makes such corners
+// of points in line on a slanting side.
+func straighten(h Outline) Outline {
+	n := len(h)
+	// idle reports whether every corner between the i-th and the j-th lies on
+	// the line between the two.
+	idle := func(i, j int) bool {
+		s := Segment{h[i%n], h[j%n]}
+		for k := i + 1; k < j; k++ {
+			if q, _ := s.Nearest(h[k%n]); q.Dist(h[k%n]) > hair {
+				return false
+			}
+		}
+		return true
+	}
+	kept := []int{0}
+	for i := 0; ; {
+		j := i + 1
+		for j < n && idle(i, j+1) {
+			j++
+		}
+		if j >= n {
+			break
+		}
+		kept = append(kept, j)
+		i = j
+	}
+	// The walk began at a corner that may itself be in the middle of a side.
+	if len(kept) > 2 && idle(kept[len(kept)-1], kept[1]+n) {
+		kept = kept[1:]
+	}
+	out := make(Outline, len(kept))
+	for i, k := range kept {
+		out[i] = h[k]
+	}
+	return out
 }
 
 func cmpFloat(a, b float64) int {

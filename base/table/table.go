@@ -19,6 +19,7 @@ package table
 import (
 	"encoding/csv"
 	"fmt"
+	"math"
 	"strconv"
 	"strings"
 	"sync"
@@ -38,7 +39,8 @@ type Table struct {
 	col    map[string]int
 }
 
-// Parse reads a table. Every head line is required.
+// Parse reads a table. Every head line is required, and the work is named: a
+// figure of no work would print without a citation.
 func Parse(text string) (*Table, error) {
 	head := map[string]string{}
 	body := text
@@ -55,6 +57,9 @@ func Parse(text string) (*Table, error) {
 		if _, ok := head[k]; !ok {
 			return nil, fmt.Errorf("table: no %q in the head", k)
 		}
+	}
+	if head["work"] == "" {
+		return nil, fmt.Errorf("table: the work is not named")
 	}
 	rows, err := csv.NewReader(strings.NewReader(body)).ReadAll()
 	if err != nil {
@@ -115,12 +120,15 @@ func (t *Table) Cell(row, col string) (string, bool) {
 }
 
 // Num returns the number in a row under a head; ok is false where the table
-// prints none.
+// prints none or words.
 func (t *Table) Num(row, col string) (v float64, ok bool) {
 	s, ok := t.Cell(row, col)
 	if !ok {
 		return 0, false
 	}
 	v, err := strconv.ParseFloat(s, 64)
-	return v, err == nil
+	if err != nil || math.IsNaN(v) || math.IsInf(v, 0) {
+		return 0, false
+	}
+	return v, true
 }

@@ -100,7 +100,15 @@ func (v *Value) Finite() bool { return !math.IsNaN(v.SI) && !math.IsInf(v.SI, 0)
 // Why returns the descent as indented lines, each value once.
 func (v *Value) Why() string {
 	var b strings.Builder
+	// Made twice with the same words, it is still one value to the reader.
+	type line struct{ path, name, text string }
+	said := map[line]bool{}
 	v.walk(map[*Value]bool{}, 0, func(u *Value, depth int) {
+		key := line{u.Path, u.Name, u.Text}
+		if said[key] {
+			return
+		}
+		said[key] = true
 		fmt.Fprintf(&b, "%s%s = %s  (%s", strings.Repeat("  ", depth), u.Name, u.Text, u.Standing)
 		if !u.By.Cite.IsZero() {
 			fmt.Fprintf(&b, "; %s", u.By.Cite.Full())
@@ -163,18 +171,24 @@ func (l *Ledger) Get(path string) *Value { return l.byPath[path] }
 // Uses returns everything that was made, directly or not, from the value at
 // path: what hangs on it.
 func (l *Ledger) Uses(path string) []*Value {
-	root := l.byPath[path]
-	if root == nil {
+	if l.byPath[path] == nil {
 		return nil
 	}
-	hangs := map[*Value]bool{root: true}
-	var out []*Value
-	for _, v := range l.values { // inputs come first, so one pass is enough
-		if hangs[v] {
-			continue
+	// By path, not by pointer: an input that several formulas each made anew
+	// is one input.
+	known := map[*Value]bool{}
+	var hangs func(v *Value) bool
+	hangs = func(v *Value) bool {
+		yes, ok := known[v]
+		if !ok {
+			yes = slices.ContainsFunc(v.From, func(f *Value) bool { return f.Path == path || hangs(f) })
+			known[v] = yes
 		}
-		if slices.ContainsFunc(v.From, func(f *Value) bool { return hangs[f] }) {
-			hangs[v] = true
+		return yes
+	}
+	var out []*Value
+	for _, v := range l.values {
+		if v.Path != path && hangs(v) {
 			out = append(out, v)
 		}
 	}

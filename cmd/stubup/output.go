@@ -81,17 +81,23 @@ func (f *folder) said(w io.Writer) {
 	}
 }
 
-// lines prints short lines, then tables.
-func (w *world) show(f siteFlags, title string, lines []string, tables []sheet.Table) error {
+// show prints short lines, then blocks, on the terminal or one fact a line.
+func (w *world) show(f siteFlags, title string, lines []string, blocks []sheet.Block) error {
 	b := &sheet.Book{Title: title, Pages: []sheet.Page{{Blocks: []sheet.Block{}}}}
 	if len(lines) > 0 {
 		b.Pages[0].Blocks = append(b.Pages[0].Blocks, sheet.List{Lines: lines})
 	}
-	for _, t := range tables {
-		b.Pages[0].Blocks = append(b.Pages[0].Blocks, t)
-	}
+	b.Pages[0].Blocks = append(b.Pages[0].Blocks, blocks...)
 	if f.Plain {
 		return text.Plain(w.out, b)
 	}
 	return text.Book(w.out, b, text.Style{Width: w.width, Color: w.color})
+}
+
+func blocks(ts []sheet.Table) []sheet.Block {
+	out := make([]sheet.Block, 0, len(ts))
+	for _, t := range ts {
+		out = append(out, t)
+	}
+	return out
 }

@@ -24,6 +24,11 @@ func title(r *stubup.Result, verb string) string {
 
 // stage prints one stage in the form asked for and returns its exit code.
 func (w *world) stage(f siteFlags, r *stubup.Result, verb string, lines []string, tables []sheet.Table, out *folder) error {
+	return w.stageAs(f, r, verb, lines, tables, blocks(tables), out)
+}
+
+// stageAs is stage with another form for the terminal than the tables.
+func (w *world) stageAs(f siteFlags, r *stubup.Result, verb string, lines []string, tables []sheet.Table, screen []sheet.Block, out *folder) error {
 	if f.JSON {
 		b, err := wire.Stage(r, verb, lines, tables)
 		if err != nil {
@@ -34,7 +39,7 @@ func (w *world) stage(f siteFlags, r *stubup.Result, verb string, lines []string
 		}
 		return verdict(r)
 	}
-	if err := w.show(f, title(r, verb), lines, tables); err != nil {
+	if err := w.show(f, title(r, verb), lines, screen); err != nil {
 		return err
 	}
 	out.said(w.out)
@@ -116,7 +121,11 @@ func (c *proveCmd) Run(w *world) error {
 			}
 		}
 	}
-	return w.stage(c.siteFlags, r, "prove", p.Verdict, p.Tables, out)
+	var screen []sheet.Block
+	for _, l := range p.Said {
+		screen = append(screen, l)
+	}
+	return w.stageAs(c.siteFlags, r, "prove", p.Verdict, p.Tables, append(screen, blocks(p.Tables[1:])...), out)
 }
 
 type orderCmd struct{ siteFlags }
@@ -148,7 +157,7 @@ func (c *orderCmd) Run(w *world) error {
 			}
 		}
 	}
-	return w.stage(c.siteFlags, r, "order", o.Summary, o.Tables, out)
+	return w.stage(c.siteFlags, r, "order", o.Text, o.Tables, out)
 }
 
 type workCmd struct{ siteFlags }
@@ -178,5 +187,5 @@ func (c *workCmd) Run(w *world) error {
 			}
 		}
 	}
-	return w.stage(c.siteFlags, r, "work", k.Summary, k.Tables, out)
+	return w.stage(c.siteFlags, r, "work", k.Text, k.Tables, out)
 }

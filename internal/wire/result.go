@@ -1,5 +1,3 @@
-// Package wire is the JSON of the command, the server and the browser: one
-// form for all of them. It is pure: bytes in, bytes out.
 package wire
 
 import (

@@ -36,7 +36,7 @@ const same = 0.01
 // then bisected.
 const (
 	step = 0.02
-	bite = 1e-4
+	bite = 1e-6
 )
 
 // diffRun compares a run in two revisions.

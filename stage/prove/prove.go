@@ -17,7 +17,8 @@ import (
 
 // Result is what the stage gives.
 type Result struct {
-	Verdict    []string // the answer in short lines, the most urgent first
+	Verdict    []string     // the answer in short lines, the most urgent first
+	Said       []sheet.List // the findings as sentences, for a narrow screen
 	Findings   []rule.Finding
 	Tables     []sheet.Table
 	Calcs      []sheet.Calc
@@ -37,6 +38,7 @@ func Make(v rule.View, rules []*rule.Rule) Result {
 	whips := v.Answer.WithWhips()
 	r.Findings = rule.Run(v, rules)
 	r.verdict(v)
+	r.Said = said(r.Findings)
 	r.Tables = append(r.Tables, findingTable(r.Findings))
 	if t, ok := resistanceTable(v, r.Resistance, whips); ok {
 		r.Tables = append(r.Tables, t)
@@ -124,6 +126,62 @@ func mark(o rule.Outcome) sheet.Mark {
 		return sheet.NotApply
 	}
 	return sheet.Holds
+}
+
+// said puts the findings into sentences: what is broken or cannot be told in
+// full with its mend and source, what holds in one line, and what does not
+// apply by name.
+func said(fs []rule.Finding) []sheet.List {
+	lists := []sheet.List{{Title: "Broken"}, {Title: "Cannot tell"}, {Title: "Holds"}, {Title: "Does not apply"}}
+	seen := map[string]bool{}
+	for _, f := range fs {
+		l := &lists[f.Outcome]
+		switch f.Outcome {
+		case rule.Broken, rule.CannotTell:
+			s := fmt.Sprintf("%s, %s: wanted %s; found %s.", f.Path, f.Rule.Title, orNothing(f.Required), orNothing(f.Found))
+			if f.Margin != "" {
+				s += " " + capital(f.Margin) + "."
+			}
+			s += " Mend: " + f.Mend + "."
+			if f.Waived != nil {
+				s += fmt.Sprintf(" Waived by %s (%s).", f.Waived.Who, f.Waived.Authority)
+			}
+			l.Lines = append(l.Lines, fmt.Sprintf("%s [%s: %s]", s, f.Rule.Force, f.Rule.Cite.Full()))
+		case rule.Holds:
+			s := f.Rule.Title + ": " + f.Found
+			if f.Margin != "" {
+				s += ", " + f.Margin
+			}
+			l.Lines = append(l.Lines, fmt.Sprintf("%s (%s) [%s]", s, f.Path, f.Rule.Cite.Full()))
+		default:
+			if !seen[f.Rule.ID] {
+				seen[f.Rule.ID] = true
+				l.Lines = append(l.Lines, f.Rule.Title+": "+reason(f))
+			}
+		}
+	}
+	var out []sheet.List
+	for _, l := range lists {
+		if len(l.Lines) > 0 {
+			l.Title = fmt.Sprintf("%s (%d)", l.Title, len(l.Lines))
+			out = append(out, l)
+		}
+	}
+	return out
+}
+
+func orNothing(s string) string {
+	if s == "" {
+		return "nothing said"
+	}
+	return s
+}
+
+func capital(s string) string {
+	if s == "" {
+		return s
+	}
+	return strings.ToUpper(s[:1]) + s[1:]
 }
 
 func findingTable(fs []rule.Finding) sheet.Table {
@@ -237,4 +295,14 @@ func runTable(v rule.View) (sheet.Table, bool) {
 		}
 	}
 	return t, len(t.Rows) > 0
+}
+
+// reason says why a rule has no scope.
+func reason(f rule.Finding) string {
+	for _, s := range []string{f.Note, f.Found, f.Required} {
+		if s != "" {
+			return s
+		}
+	}
+	return f.Path
 }

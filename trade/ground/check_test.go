@@ -265,6 +265,7 @@ func solverOf(t testing.TB) map[string]func() float64 {
 		"N-HOR30-200-1000-3": func() float64 {
 			return one(t, soil.TwoLayer(200, 1000, 3), Wire{awg2, [][3]float64{{0, 0, .762}, {30, 0, .762}}})
 		},
+		// "same" in its words is the rod of 3.048 m x 15.875 mm, driven from grade.
 		"N-MUT-2ROD-20ft": func() float64 {
 			s := solve(t, u, Options{}, Electrode{"A", []Wire{rod(0, 0, 0, 3.048, half)}}, Electrode{"B", []Wire{rod(6.096, 0, 0, 3.048, half)}})
 			return float64(s.Transfer()[1][0])

@@ -82,7 +82,8 @@ func TestLayerLimits(t *testing.T) {
 		tol  float64
 	}{
 		{"equal layers", layers(100, 1, 100, 2, 100), u1, 1e-12},
-		{"nearly equal layers", layers(100, 1, 100.0001, 2, 100), u1, 2e-6},
+		// The mesh is cut at the boundaries, so the two differ by the mesh too.
+		{"nearly equal layers", layers(100, 1, 100.0001, 2, 100), u1, 1e-4},
 		{"boundary far down", soil.TwoLayer(100, 700, 3000), u1, 2e-3},
 		{"boundary at grade", soil.TwoLayer(100, 700, 0.0005), u2, 2e-3},
 		{"three layers with an equal pair", layers(100, 1, 700, 1, 700), one(t, soil.TwoLayer(100, 700, 1), ws...), 1e-12},
@@ -108,7 +109,15 @@ func TestMoreMetalNeverRaises(t *testing.T) {
 		r := oneAt(t, m, o, small(1)...)
 		x, y := rapid.Float64Range(-5, 9).Draw(t, "x"), rapid.Float64Range(-5, 8).Draw(t, "y")
 		l := rapid.Float64Range(.5, 5).Draw(t, "l")
-		more := oneAt(t, m, o, append(small(1), rod(x, y, .6, l, .008))...)
+		var clash *Error
+		added, err := Solve(context.Background(), m, []Electrode{{"A", append(small(1), rod(x, y, .6, l, .008))}}, o)
+		if errors.As(err, &clash) && clash.Fault == Coincident {
+			t.Skip("drawn into the other rod")
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+		more := float64(added.Resistance(0))
 		// The mesh of what was there may change by a close passage: 0.1 %.
 		if more > r*1.001 {
 			t.Fatalf("%v with a rod more, %v without", more, r)
@@ -367,6 +376,29 @@ func TestEntryTwin(t *testing.T) {
 	}
 }
 
+// Two wires from one point at a small angle, and two that pass close by,
+// are as good as one until they part.
+func TestNarrow(t *testing.T) {
+	m := soil.TwoLayer(100, 900, 1.5)
+	single := one(t, m, Wire{.004, [][3]float64{{0, 0, .6}, {10, 0, .6}}})
+	last := single * 1.001
+	for _, deg := range []float64{2, 3, 5, 10, 20, 45} {
+		a := deg * math.Pi / 180
+		got := one(t, m, Wire{.004, [][3]float64{{0, 0, .6}, {10, 0, .6}}}, Wire{.004, [][3]float64{{0, 0, .6}, {10 * math.Cos(a), 10 * math.Sin(a), .6}}})
+		if got > last {
+			t.Errorf("%v degrees: %v after %v", deg, got, last)
+		}
+		last = got
+	}
+	for _, gap := range []float64{.0081, .01, .02, .05} {
+		got := one(t, m, Wire{.004, [][3]float64{{0, 0, .6}, {10, 0, .6}}}, Wire{.004, [][3]float64{{0, gap, .6}, {10, gap, .6}}})
+		cross := one(t, m, Wire{.004, [][3]float64{{0, 0, .6}, {10, 0, .6}}}, Wire{.004, [][3]float64{{5, -5, .6 + gap}, {5, 5, .6 + gap}}})
+		if got > single || got < .9*single || cross > single || cross < .5*single {
+			t.Errorf("gap %v: %v beside, %v across, %v alone", gap, got, cross, single)
+		}
+	}
+}
+
 func TestBadInput(t *testing.T) {
 	nan := math.NaN()
 	good := []Wire{rod(0, 0, 0, 3, .008)}
@@ -380,6 +412,7 @@ func TestBadInput(t *testing.T) {
 	}{
 		"soil":               {soil.Single(-1), []Electrode{{"A", good}}, Options{}, BadSoil, -1},
 		"no soil":            {nil, []Electrode{{"A", good}}, Options{}, BadSoil, -1},
+		"contrast":           {layers(1e-3, 1, 1e5), []Electrode{{"A", good}}, Options{}, BadSoil, -1},
 		"no electrodes":      {soil.Single(1), nil, Options{}, NoElectrodes, -1},
 		"no wires":           {soil.Single(1), []Electrode{{"A", nil}}, Options{}, NoElectrodes, -1},
 		"no name":            {soil.Single(1), []Electrode{{"", good}}, Options{}, BadID, -1},

@@ -23,6 +23,10 @@ type Options struct {
 // 144 MB and a minute or so.
 const DefaultMaxElements = 6000
 
+// maxContrast is the largest ratio of resistivities that the images are fitted
+// for; more is an insulator or a metal, not soil.
+const maxContrast = 1e7
+
 // Solution is the solved field of a set of electrodes. It is safe for
 // concurrent use.
 type Solution struct {
@@ -54,6 +58,13 @@ type Solution struct {
 func Solve(ctx context.Context, m soil.Model, es []Electrode, o Options) (*Solution, error) {
 	if err := m.Validate(); err != nil {
 		return nil, whole(BadSoil, err.Error(), "check the soil model")
+	}
+	lo, hi := m[0].Resistivity, m[0].Resistivity
+	for _, l := range m {
+		lo, hi = min(lo, l.Resistivity), max(hi, l.Resistivity)
+	}
+	if hi > maxContrast*lo {
+		return nil, whole(BadSoil, fmt.Sprintf("resistivities from %g to %g ohm-m lie too far apart", float64(lo), float64(hi)), "keep the layers within 1 to 10 million of each other")
 	}
 	if o.MaxElements == 0 {
 		o.MaxElements = DefaultMaxElements
