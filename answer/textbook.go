@@ -32,7 +32,7 @@ func (b *Book) Textbook() []*trace.Value {
 		d := unit.Metre(math.Sqrt(4 * area / math.Pi))
 		w := p.Wire()
 		radius := conductor.Bare{Size: w.Size, Solid: w.Solid, Tinned: w.Tinned}.Radius()
-		areaV := trace.Derive("ground.ring.area", "area inside the ring", area, "m2", unit.Figures(area, 4)+" m2", trace.By{ID: "geometry.area", Equation: "A by the corners of the ring", Cite: Geometry}, input("ground.ring.depth", "depth of the ring", float64(p.Ring.Depth), "m", u.Short(p.Ring.Depth)))
+		areaV := trace.Derive("ground.ring.area", "area inside the ring", area, "m2", unit.Figures(area, 4)+" m2", trace.By{ID: "geometry.area", Equation: "A by the corners of the ring", Cite: Geometry}, input("ground.ring.corners", "corners of the ring", p.Ring.Len(), "m", u.Run(p.Ring.Takeoff)+" round"))
 		num := func(v float64) string { return unit.Figures(v, 4) }
 		var out []*trace.Value
 		add := func(id, key, name string, r unit.Ohm, put string, from ...*trace.Value) {

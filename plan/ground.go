@@ -316,12 +316,8 @@ func (p *Plan) rods(n *numbering) {
 				return // a rod stands there already
 			}
 		}
-		sections := 1
-		if w.Section.Set && w.Section.SI > 0 {
-			sections = int(math.Ceil(float64(w.Length.SI/w.Section.SI) - 1e-9))
-		}
 		p.Rods = append(p.Rods, Rod{Key: key, Span: sp, At: q, Station: unit.Metre(s), Top: p.Ring.Depth, Length: w.Length.SI, Driven: w.Length.SI,
-			Sections: sections, Radius: w.Diameter.SI / 2, Corner: corner})
+			Sections: sections(w), Radius: w.Diameter.SI / 2, Corner: corner})
 	}
 	moving := map[string]bool{}
 	for _, pl := range w.Places {
@@ -387,6 +383,14 @@ func (p *Plan) rods(n *numbering) {
 		r.Lies = st.How
 		r.Dir = p.Outward(r.At)
 	}
+}
+
+// sections returns how many pieces a rod is coupled from.
+func sections(w *site.Rods) int {
+	if w.Section.Set && w.Section.SI > 0 {
+		return max(1, int(math.Ceil(float64(w.Length.SI/w.Section.SI)-1e-9)))
+	}
+	return 1
 }
 
 // Outward is the unit direction away from the ring's inside at a place on it:
@@ -627,7 +631,7 @@ func (p *Plan) radials(n *numbering) {
 		p.Radials = append(p.Radials, rad)
 		wants = append(wants, want{key: rad.Key, prefix: "X", at: q, moves: true})
 		if w := p.Site.Ground.Rods; r.EndRod && w != nil {
-			p.Rods = append(p.Rods, Rod{Key: "rod/" + rad.Key, Span: r.Span, At: rad.To, Station: unit.Metre(s), Top: p.Ring.Depth, Length: w.Length.SI, Driven: w.Length.SI, Sections: 1, Radius: w.Diameter.SI / 2, Radial: true})
+			p.Rods = append(p.Rods, Rod{Key: "rod/" + rad.Key, Span: r.Span, At: rad.To, Station: unit.Metre(s), Top: p.Ring.Depth, Length: w.Length.SI, Driven: w.Length.SI, Sections: sections(w), Radius: w.Diameter.SI / 2, Radial: true})
 		}
 	}
 	for i, id := range n.assign(wants) {

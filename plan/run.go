@@ -275,11 +275,11 @@ func InTrench(q Piece) bool {
 	return q.A.Z < 0 && q.B.Z < 0 && math.Abs(q.Out.Z) < 0.9 && math.Abs(q.Dir.Z) < 0.9
 }
 
-// inherit gives an arc the location of the straights beside it where they
-// agree or only one says.
+// inherit gives an arc, and the straight between two bends of an offset, the
+// location of what comes before it.
 func inherit(ps []Piece) {
 	for i := range ps {
-		if ps[i].Where != "" || !ps[i].Arc {
+		if ps[i].Where != "" || !ps[i].Arc && ps[i].Part == "" {
 			continue
 		}
 		for j := i - 1; j >= 0; j-- {

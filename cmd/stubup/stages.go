@@ -144,15 +144,15 @@ func (c *orderCmd) Run(w *world) error {
 		return err
 	}
 	if out != nil {
-		if err := out.write("order.xlsx", func(b io.Writer) error { return xlsx.Write(b, o.Tables, title(r, "order")) }); err != nil {
+		sheets := append([]sheet.Table{o.List}, o.Tables[1:]...)
+		if err := out.write("order.xlsx", func(b io.Writer) error { return xlsx.Write(b, sheets, title(r, "order")) }); err != nil {
 			return err
 		}
-		for i, t := range o.Tables {
-			name := t.ID
-			if i == 0 {
-				name = "order"
-			}
-			if err := out.table(name, t); err != nil {
+		if err := out.table("order", o.List); err != nil {
+			return err
+		}
+		for _, t := range o.Tables[1:] {
+			if err := out.table(t.ID, t); err != nil {
 				return err
 			}
 		}

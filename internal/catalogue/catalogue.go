@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strings"
 
+	"stubup/answer"
 	"stubup/base/trace"
 	"stubup/rule"
 	"stubup/rule/all"
@@ -32,6 +33,7 @@ func Formulas() []Group {
 		{"trade/raceway", raceway.Formulas},
 		{"trade/stock", stock.Formulas},
 		{"trade/feeder", feeder.Formulas},
+		{"answer", answer.Formulas},
 	}
 }
 

@@ -162,7 +162,7 @@ func Stage(r *stubup.Result, verb string, summary []string, ts []sheet.Table) ([
 	}
 	for _, f := range p.Findings {
 		j := Finding{Rule: f.Rule.ID, Title: f.Rule.Title, Force: string(f.Rule.Force), Outcome: f.Outcome.String(), Path: f.Path, Required: f.Required, Found: f.Found, Margin: f.Margin,
-			Mend: f.Mend, Note: f.Note, Points: f.Points, Cite: citeOf(f.Rule.Cite)}
+			Mend: f.Mend, Note: f.Note, Points: f.Points, Cite: citeOf(f.Cite)}
 		if f.Waived != nil {
 			j.Waived = f.Waived.Who + ": " + f.Waived.Why
 		}

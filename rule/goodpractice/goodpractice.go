@@ -17,10 +17,6 @@ var figures = rule.FiguresOf(figuresCSV)
 // Figures returns the figures that the rules lean on.
 func Figures() rule.Figures { return figures }
 
-// Season returns the margin under which a season can turn a pass into a
-// failure.
-func Season() float64 { return figures.Num("season") }
-
 func of(id, figure, title, example string, look func(rule.View) []rule.Finding) *rule.Rule {
 	return &rule.Rule{ID: "good-practice." + id, Work: rule.GoodPractice, Title: title, Force: rule.Custom, Cite: figures.Cite(figure), Figure: figure, Example: example, Look: look}
 }

@@ -12,7 +12,6 @@ import (
 	"stubup/base/unit"
 	"stubup/plan"
 	"stubup/rule"
-	"stubup/rule/goodpractice"
 	"stubup/site"
 )
 
@@ -44,7 +43,7 @@ func resistance(v rule.View, e site.OwnerRule) []rule.Finding {
 	f.Mend = "longer rods, more rods or radials: the layout ranks them by what an ohm costs"
 	f = rule.AtMost(f, a.Value.SI, float64(e.Ohms.SI), rule.Ohms)
 	var notes []string
-	if m := rule.Margin(a.Value.SI, float64(e.Ohms.SI)); f.Outcome == rule.Holds && m < goodpractice.Season() {
+	if m := rule.Margin(a.Value.SI, float64(e.Ohms.SI)); f.Outcome == rule.Holds && m < rule.Season() {
 		notes = append(notes, "margin too small for the season")
 	}
 	if be := v.Answer.BreakEven(e.Ohms.SI); be.OK() {

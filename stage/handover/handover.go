@@ -78,6 +78,7 @@ func Make(in Input) Result {
 	b.Pages = append(b.Pages, calcPage(in))
 	b.Pages = append(b.Pages, in.Order.Pages...)
 	b.Pages = append(b.Pages, in.Work.Pages...)
+	b.Pages = append(b.Pages, in.Work.Book...)
 	b.Pages = append(b.Pages, tablesPage("Open items and index", "What is still missing before this package is final, and what the package must hold.", false, r.Tables...))
 	r.Book = b
 	return r

@@ -276,7 +276,7 @@ func TestSectionalRods(t *testing.T) {
 func TestFiberRun(t *testing.T) {
 	r := made(t, example(t, "fiber-entry"))
 	for key, n := range map[string]float64{"stick/PVC-40 2 in/10'-0\"": 15, "coupling/PVC-40 2 in": 16, "bend/sweep 45 deg, PVC-40 2 in, radius 36 in": 1,
-		"bend/sweep 90 deg, PVC-40 2 in, radius 36 in": 1, "terminal-adapter/PVC-40 2 in": 2, "firestop/3 in": 1, "small/plug": 2} {
+		"bend/sweep 90 deg, PVC-40 2 in, radius 36 in": 1, "box-adapter/PVC-40 2 in": 2, "firestop/3 in": 1, "small/plug": 2} {
 		checkLine(t, r, key, want{n, 0, n, 0})
 	}
 	if l := r.Line("small/warning tape"); math.Abs(l.Count-(140+3*math.Pi/4)) > 1e-6 || l.Quantity != 143 {

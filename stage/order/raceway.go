@@ -280,7 +280,7 @@ func (b *bill) ends(r plan.Run, kt string, t *tally) {
 		case q.Kind == plan.PullHandhole:
 			t.add("end-bell/"+kt, "end bell, "+kt, r.ID, sides)
 		default:
-			t.add("terminal-adapter/"+kt, "terminal adapter with locknut and bushing, "+kt, r.ID, sides)
+			t.add("box-adapter/"+kt, "box adapter with locknut and bushing, "+kt, r.ID, sides)
 		}
 	}
 }

@@ -26,11 +26,6 @@ type Result struct {
 	Resistance answer.Answer
 }
 
-// thinMargin is the margin under which a resistance that holds is called too
-// thin for the season: a dry or frozen top layer alone can move a ring by
-// more. Common practice, no source.
-const thinMargin = 0.10
-
 // Make looks at a plan with the rules given.
 func Make(v rule.View, rules []*rule.Rule) Result {
 	r := Result{Ledger: v.Answer.Ledger()}
@@ -92,7 +87,7 @@ func (r *Result) verdict(v rule.View) {
 	default:
 		d := r.Resistance.Value.SI
 		line := fmt.Sprintf("%s, limit %s: %s", r.Resistance.Value.Text, unit.Trim(float64(limit), 2), Margin(d, float64(limit)))
-		if m := (float64(limit) - d) / float64(limit); m >= 0 && m < thinMargin {
+		if m := (float64(limit) - d) / float64(limit); m >= 0 && m < rule.Season() {
 			line += "; margin too small for the season"
 		}
 		add(line)
@@ -146,13 +141,13 @@ func said(fs []rule.Finding) []sheet.List {
 			if f.Waived != nil {
 				s += fmt.Sprintf(" Waived by %s (%s).", f.Waived.Who, f.Waived.Authority)
 			}
-			l.Lines = append(l.Lines, fmt.Sprintf("%s [%s: %s]", s, f.Rule.Force, f.Rule.Cite.Full()))
+			l.Lines = append(l.Lines, fmt.Sprintf("%s [%s: %s]", s, f.Rule.Force, f.Cite.Full()))
 		case rule.Holds:
 			s := f.Rule.Title + ": " + f.Found
 			if f.Margin != "" {
 				s += ", " + f.Margin
 			}
-			l.Lines = append(l.Lines, fmt.Sprintf("%s (%s) [%s]", s, f.Path, f.Rule.Cite.Full()))
+			l.Lines = append(l.Lines, fmt.Sprintf("%s (%s) [%s]", s, f.Path, f.Cite.Full()))
 		default:
 			if !seen[f.Rule.ID] {
 				seen[f.Rule.ID] = true
@@ -213,7 +208,7 @@ func findingTable(fs []rule.Finding) sheet.Table {
 			words += fmt.Sprintf(". Waived by %s (%s): %s", f.Waived.Who, f.Waived.Authority, f.Waived.Why)
 		}
 		t.Rows = append(t.Rows, sheet.Row{{Text: f.Outcome.String(), Mark: mark(f.Outcome), Bold: f.Outcome == rule.Broken}, sheet.T(f.Rule.Title), sheet.T(f.Path), sheet.T(words),
-			sheet.T(string(f.Rule.Force) + ": " + f.Rule.Cite.Full())})
+			sheet.T(string(f.Rule.Force) + ": " + f.Cite.Full())})
 	}
 	return t
 }

@@ -392,11 +392,11 @@ func depthWord(p *plan.Plan, sys unit.System) string {
 	return sys.Length(p.Ring.Depth)
 }
 
-// ditch is a stretch of a run that lies in the ground without a break.
-type ditch struct{ from, to, least, most unit.Metre }
+// cut is a stretch of a run that lies in the ground without a break.
+type cut struct{ from, to, least, most unit.Metre }
 
-func dug(r plan.Run) []ditch {
-	var out []ditch
+func dug(r plan.Run) []cut {
+	var out []cut
 	open := false
 	for _, q := range r.Pieces {
 		in := (q.Where == "trench" || q.Where == "driveway") && q.A.Z < 0 && q.B.Z < 0
@@ -406,7 +406,7 @@ func dug(r plan.Run) []ditch {
 		}
 		a, b := unit.Metre(-q.A.Z), unit.Metre(-q.B.Z)
 		if !open {
-			out = append(out, ditch{q.Station, q.Station, min(a, b), max(a, b)})
+			out = append(out, cut{q.Station, q.Station, min(a, b), max(a, b)})
 			open = true
 		}
 		d := &out[len(out)-1]
