@@ -36,12 +36,15 @@ lint: $(TOOLS)/staticcheck $(TOOLS)/gofumpt ## vet, staticcheck, format
 	$(TOOLS)/staticcheck ./...
 
 unit: ## every Go test
-	$(GO) test -timeout 20m ./...
+	@$(GO) build -o bin/testsum ./internal/testsum
+	@set -o pipefail; $(GO) test -json -timeout 20m ./... | bin/testsum
 
 wasm: ## the pure packages under js/wasm, on the golden sites
-	env -i PATH="$$PATH" HOME="$$HOME" GOFLAGS="$(GOFLAGS)" GOPROXY="$$GOPROXY" GOOS=js GOARCH=wasm $(GO) test -timeout 10m -exec "$$($(GO) env GOROOT)/lib/wasm/go_js_wasm_exec" ./base/... ./site ./plan .
+	@echo "the same tests under js/wasm"
+	@env -i PATH="$$PATH" HOME="$$HOME" GOFLAGS="$(GOFLAGS)" GOPROXY="$$($(GO) env GOPROXY)" GOSUMDB="$$($(GO) env GOSUMDB)" GOOS=js GOARCH=wasm $(GO) test -timeout 10m -exec "$$($(GO) env GOROOT)/lib/wasm/go_js_wasm_exec" -run 'Golden|Reference|Compound|Fiber' . ./plan
 
 bench: $(TOOLS)/benchstat ## benchmarks, six runs each
+	@mkdir -p $(OUT)
 	$(GO) test -run '^$$' -bench . -benchmem -count 6 ./... | tee $(OUT)/bench.txt >/dev/null; $(TOOLS)/benchstat $(OUT)/bench.txt
 
 fuzz: ## fuzz the decoder for FUZZTIME (60s)

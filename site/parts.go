@@ -980,8 +980,12 @@ func (d *decoder) numbers(top *fields) {
 }
 
 // isID reports whether s is a letter and a number of at most six digits, with
-// a redo ending where there is one: R3, J14, J14r1.
+// a redo ending where there is one, or a post and its number: R3, J14, J14r1,
+// post 3.
 func isID(s string) bool {
+	if n, ok := strings.CutPrefix(s, "post "); ok {
+		s = "P" + n
+	}
 	if len(s) < 2 || s[0] < 'A' || s[0] > 'Z' {
 		return false
 	}

@@ -1,8 +1,10 @@
 package main
 
 import (
+	"bytes"
 	"fmt"
 	"io"
+	"path/filepath"
 
 	"stubup"
 	"stubup/base/sheet"
@@ -46,15 +48,47 @@ func (w *world) stageAs(f siteFlags, r *stubup.Result, verb string, lines []stri
 	return verdict(r)
 }
 
-type layoutCmd struct{ siteFlags }
+type layoutCmd struct {
+	siteFlags
+	Number bool `help:"Write the point numbers into the document, so that they stay with their points."`
+}
 
-func (layoutCmd) Help() string { return "Example: stubup layout examples/compound-a.yaml -o out" }
+func (layoutCmd) Help() string {
+	return "Example: stubup layout examples/compound-a.yaml -o out\nBefore tags are hung: stubup layout my-site.yaml --number"
+}
+
+// number writes the numbers of the plan into the document, and nothing else.
+func (c *layoutCmd) number(w *world, r *stubup.Result) error {
+	if c.Site == "-" {
+		return &exitError{exitWrong, "--number cannot write into standard input\n  mend: give the document as a file"}
+	}
+	if r.Diags.HasError() {
+		return &exitError{exitWrong, "no number is written while the document has errors\n  mend: mend them first, so that a broken entry does not give its number away"}
+	}
+	doc, err := r.Document.WithNumbers(r.Plan.Numbers)
+	if err != nil {
+		return &exitError{exitWrong, err.Error()}
+	}
+	if bytes.Equal(doc.Src, r.Input.Site) {
+		return nil
+	}
+	f := &folder{dir: filepath.Dir(c.Site)}
+	return f.write(filepath.Base(c.Site), func(b io.Writer) error {
+		_, err := b.Write(doc.Src)
+		return err
+	})
+}
 
 func (c *layoutCmd) Run(w *world) error {
 	defer w.progress("laying out")()
 	r, err := w.evaluate(c.siteFlags)
 	if err != nil {
 		return err
+	}
+	if c.Number {
+		if err := c.number(w, r); err != nil {
+			return err
+		}
 	}
 	l := r.Layout()
 	out, err := openFolder(c.Out)

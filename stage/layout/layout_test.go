@@ -55,7 +55,7 @@ func ids(d *draw.Drawing) map[string]int {
 	n := map[string]int{}
 	for _, x := range texts(d) {
 		for _, w := range strings.Fields(x.S) {
-			n[w]++
+			n[strings.TrimSuffix(w, ",")]++
 		}
 	}
 	return n

@@ -2,10 +2,12 @@ package layout
 
 import (
 	"bytes"
+	"fmt"
 	"os"
 	"testing"
 
 	"stubup/internal/render/svg"
+	"stubup/site"
 )
 
 func TestLook(t *testing.T) {
@@ -13,17 +15,18 @@ func TestLook(t *testing.T) {
 	if dir == "" {
 		t.Skip("no LOOK")
 	}
-	r := Make(view(compoundA()))
-	var b bytes.Buffer
-	if err := svg.Write(&b, r.Plan); err != nil {
-		t.Fatal(err)
-	}
-	os.WriteFile(dir+"/plan.svg", b.Bytes(), 0o644)
-	for _, d := range r.Runs {
-		var b bytes.Buffer
-		if err := svg.Write(&b, d); err != nil {
-			t.Fatal(err)
+	for name, s := range map[string]*site.Site{"a": compoundA(), "b": compoundB(), "r6": randomSite(6), "r13": randomSite(13)} {
+		r := Make(view(s))
+		for i, d := range append(r.Runs, r.Plan) {
+			var b bytes.Buffer
+			if err := svg.Write(&b, d); err != nil {
+				t.Fatal(err)
+			}
+			os.WriteFile(fmt.Sprintf("%s/%s-%d-%s.svg", dir, name, i, d.ID), b.Bytes(), 0o644)
 		}
-		os.WriteFile(dir+"/"+d.ID+".svg", b.Bytes(), 0o644)
+		fmt.Println(name)
+		for _, l := range r.Summary {
+			fmt.Println("  ", l)
+		}
 	}
 }

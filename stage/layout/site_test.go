@@ -69,3 +69,53 @@ func compoundA() *site.Site {
 	}
 	return s
 }
+
+// compoundB is a smaller compound with two runs, one half laid, and a rod
+// that stopped short: a scenario of our own.
+func compoundB() *site.Site {
+	in, foot := unit.Inch, unit.Foot
+	s := compoundA()
+	s.Name, s.Revision = "Compound B", "C"
+	s.Objects = s.Objects[:5]
+	s.Ground.Whips = s.Ground.Whips[:6]
+	s.Objects = append(s.Objects,
+		site.Object{ID: "room-wall", Kind: site.Wall, Path: fts(12, 34, 30, 34), Width: q(8*in, "8 in"), Rated: true},
+		site.Object{ID: "old-water", Kind: site.Utility, Path: fts(-4, -3, 44, 33), Service: "water", Band: q(18*in, "18 in")},
+		site.Object{ID: "handhole-1", Kind: site.Handhole, At: ft(26, 4), HasAt: true},
+	)
+	deg := func(v float64) unit.Q[unit.Degree] { return unit.Q[unit.Degree]{SI: unit.Degree(v), Set: true} }
+	r24, r36 := q(24*in, "24 in"), q(36*in, "36 in")
+	trade, _ := unit.ParseTrade("2")
+	s.Runs = []site.Run{{
+		ID: "fiber 1", Service: "fiber", Raceway: "PVC-40", RacewayText: "PVC schedule 40, 2 in", Trade: trade, From: "gate hand-off", To: "room", Start: ft(-2, 4).At(0.45), Heading: geom.Point3{Z: -1},
+		Steps: []site.Step{
+			{Kind: site.Straight, Length: q(12*in, "12 in")},
+			{Kind: site.Expansion, Length: q(4*in, "4 in")},
+			{Kind: site.Straight, Length: q(6*in, "6 in")},
+			{Kind: site.Bend, Angle: deg(90), Toward: "east", Radius: r24},
+			{Kind: site.Straight, Length: q(26*foot-24*in+2*foot, "28 ft"), Where: "trench"},
+			{Kind: site.HandholeS, Object: "handhole-1"},
+			{Kind: site.Straight, Length: q(5*foot, "5 ft"), Where: "trench"},
+			{Kind: site.Bend, Angle: deg(90), Toward: "left", Radius: r36},
+			{Kind: site.Straight, Length: q(18*foot, "18 ft"), Where: "trench"},
+			{Kind: site.Bend, Angle: deg(45), Toward: "left", Radius: r36},
+			{Kind: site.Straight, Length: q(4*foot, "4 ft"), Where: "trench"},
+			{Kind: site.Bend, Angle: deg(90), Toward: "up", Radius: r24},
+			{Kind: site.Straight, Length: q(4*foot, "4 ft"), Where: "wall"},
+			{Kind: site.Body, Letter: "LB", Toward: "north"},
+			{Kind: site.Entry, Object: "room-wall", Core: q(3*in, "3 in")},
+			{Kind: site.Straight, Length: q(18*in, "18 in"), Where: "indoor"},
+		}},
+		{ID: "power 2", Service: "power", Raceway: "PVC-80", RacewayText: "PVC schedule 80, 2 in", Trade: trade, From: "generator", To: "service", Start: ft(34, 9).At(-0.76), Heading: geom.Point3{Y: 1},
+			Steps: []site.Step{
+				{Kind: site.Straight, Length: q(9*foot, "9 ft"), Where: "trench"},
+				{Kind: site.Offset, Length: q(12*in, "12 in"), Angle: deg(30), Toward: "up", Radius: r24},
+				{Kind: site.Straight, Length: q(3*foot, "3 ft"), Where: "trench"},
+				{Kind: site.Bend, Angle: deg(90), Toward: "west", Radius: r24},
+				{Kind: site.Straight, Length: q(6*foot, "6 ft"), Where: "trench"},
+			}},
+	}
+	s.State = site.State{AsOf: "2026-05-12T14:05:00-05:00", Laid: []site.Station{{Run: "fiber 1", To: q(20*foot, "20 ft")}}, Open: []site.Station{{Run: "fiber 1", To: q(36*foot, "36 ft"), Width: q(18*in, "18 in")}},
+		Rods: []site.RodState{{Rod: "R3", Driven: q(5*foot, "5 ft"), Refused: true, How: "45"}, {Rod: "R2", Driven: q(8*foot, "8 ft")}}}
+	return s
+}
