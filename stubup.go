@@ -136,8 +136,10 @@ func Change(old, new *Result) change.Result {
 // Handover returns the closeout package.
 func (r *Result) Handover() *handover.Result {
 	if r.handover == nil {
-		v := handover.Make(handover.Input{View: r.View, Title: r.title(), AsOf: r.Input.AsOf, SiteHash: r.SiteHash, Engine: Version, Document: r.Input.Site,
-			Layout: r.Layout(), Prove: r.Prove(), Order: r.Order(), Work: r.Work(), Diags: r.Diags})
+		v := handover.Make(handover.Input{
+			View: r.View, Title: r.title(), AsOf: r.Input.AsOf, SiteHash: r.SiteHash, Engine: Version, Document: r.Input.Site,
+			Layout: r.Layout(), Prove: r.Prove(), Order: r.Order(), Work: r.Work(), Diags: r.Diags,
+		})
 		r.handover = &v
 	}
 	return r.handover

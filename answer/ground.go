@@ -153,8 +153,10 @@ func (b *Book) resistance(path, name string, e Electrode) Answer {
 		geo := input(path+".metal", "bare metal in the soil", metal, "m", sys.Run(unit.Metre(metal)))
 		depth := input("ground.ring.depth", "depth of the ring", float64(p.Ring.Depth), "m", sys.Short(p.Ring.Depth))
 		v := trace.Derive(path, name, r, "ohm", unit.Ohms(unit.Ohm(r)),
-			trace.By{ID: "ground.field", Equation: "R = V / I, from A i = V 1 with A the mutual resistances of all elements",
-				Put: fmt.Sprintf("V = 1 V on %d elements of %d wires gives I = %s A", sol.Elements(), len(wires), unit.Figures(1/r, 4)), Cite: FieldSolution},
+			trace.By{
+				ID: "ground.field", Equation: "R = V / I, from A i = V 1 with A the mutual resistances of all elements",
+				Put: fmt.Sprintf("V = 1 V on %d elements of %d wires gives I = %s A", sol.Elements(), len(wires), unit.Figures(1/r, 4)), Cite: FieldSolution,
+			},
 			g.Value, geo, depth)
 		return b.keep(v)
 	})

@@ -291,10 +291,12 @@ func (b *Book) Expansion(r *plan.Run, st Stretch) ExpansionAnswer {
 		change, _, _ := raceway.LengthChange(m, st.Length, hot-r.Cold.SI)
 		dF := float64(hot-r.Cold.SI) * 9 / 5
 		v := trace.Derive(path, fmt.Sprintf("%s, straight of %s on %s: change of length", r.ID, sys.Run(st.Length), whereWord(st.Where)), float64(change), "m", hundredths(sys, change),
-			trace.By{ID: "raceway.expansion.change", Equation: "d = a L (Thot - Tcold)",
+			trace.By{
+				ID: "raceway.expansion.change", Equation: "d = a L (Thot - Tcold)",
 				Put: fmt.Sprintf("d = %s per F x %s in x (%s%s - (%s)) F = %s per F x %s in x %s F", strings.TrimSpace(fmt.Sprintf("%.3g", coef*5/9)), unit.Trim(st.Length.In(), 1),
 					unit.Trim(r.Hot.SI.Fahrenheit(), 1), sunPut, unit.Trim(r.Cold.SI.Fahrenheit(), 1), strings.TrimSpace(fmt.Sprintf("%.3g", coef*5/9)), unit.Trim(st.Length.In(), 1), unit.Trim(dF, 1)),
-				Cite: refs(cites...)}, from...)
+				Cite: refs(cites...),
+			}, from...)
 		e.Answer = b.keep(v)
 		e.Travel = b.travel(st)
 		set := r.Cold.SI

@@ -418,8 +418,10 @@ func TestTransfer(t *testing.T) {
 	if a := bookOf(t, runHead).Transfer(); a.Asked {
 		t.Errorf("%+v", a)
 	}
-	for words, want := range map[string]feeder.Answer{"bonded": feeder.Yes, "removed": feeder.No, "not bonded": feeder.No, "not removed": feeder.Yes, "yes": feeder.Yes, "no": feeder.No, "": "", "somebody looked": feeder.CannotTell,
-		"removed at the generator, one bond left at the service": feeder.No} {
+	for words, want := range map[string]feeder.Answer{
+		"bonded": feeder.Yes, "removed": feeder.No, "not bonded": feeder.No, "not removed": feeder.Yes, "yes": feeder.Yes, "no": feeder.No, "": "", "somebody looked": feeder.CannotTell,
+		"removed at the generator, one bond left at the service": feeder.No,
+	} {
 		b.Plan.Site.Transfer.BondLeft = words
 		if got := answer.New(context.Background(), b.Plan).Transfer().Left; got != want {
 			t.Errorf("%q is %q, not %q", words, got, want)

@@ -38,7 +38,9 @@ func (b *Book) RodsAlone() Answer {
 		r := float64(sol.Resistance(0))
 		in := input(path+".metal", "rod in the soil", metal, "m", p.Site.Units.Length(unit.Metre(metal)))
 		return b.keep(trace.Derive(path, "resistance of the rods alone", r, "ohm", unit.Ohms(unit.Ohm(r)),
-			trace.By{ID: "ground.field", Equation: "R = V / I, from A i = V 1 with A the mutual resistances of all elements",
-				Put: fmt.Sprintf("V = 1 V on %d elements gives I = %s A", sol.Elements(), unit.Figures(1/r, 4)), Cite: FieldSolution}, g.Value, in))
+			trace.By{
+				ID: "ground.field", Equation: "R = V / I, from A i = V 1 with A the mutual resistances of all elements",
+				Put: fmt.Sprintf("V = 1 V on %d elements gives I = %s A", sol.Elements(), unit.Figures(1/r, 4)), Cite: FieldSolution,
+			}, g.Value, in))
 	})
 }

@@ -316,8 +316,10 @@ func (p *Plan) rods(n *numbering) {
 				return // a rod stands there already
 			}
 		}
-		p.Rods = append(p.Rods, Rod{Key: key, Span: sp, At: q, Station: unit.Metre(s), Top: p.Ring.Depth, Length: w.Length.SI, Driven: w.Length.SI,
-			Sections: sections(w), Radius: w.Diameter.SI / 2, Corner: corner})
+		p.Rods = append(p.Rods, Rod{
+			Key: key, Span: sp, At: q, Station: unit.Metre(s), Top: p.Ring.Depth, Length: w.Length.SI, Driven: w.Length.SI,
+			Sections: sections(w), Radius: w.Diameter.SI / 2, Corner: corner,
+		})
 	}
 	moving := map[string]bool{}
 	for _, pl := range w.Places {
@@ -707,8 +709,10 @@ func (p *Plan) joints(n *numbering) {
 		s := setOff(float64(w.Station))
 		taken = append(taken, s)
 		w.Tap = p.Ring.At(s)
-		p.Joints = append(p.Joints, Joint{Key: "joint/tap/" + w.Key, Kind: Tap, Wire: wire, Item: "conductor", ItemSize: w.Wire.Text, Shape: "run and tap", Position: "horizontal",
-			At: w.Tap, Z: -depth, Station: unit.Metre(s), Ties: []string{"ring", w.ID}})
+		p.Joints = append(p.Joints, Joint{
+			Key: "joint/tap/" + w.Key, Kind: Tap, Wire: wire, Item: "conductor", ItemSize: w.Wire.Text, Shape: "run and tap", Position: "horizontal",
+			At: w.Tap, Z: -depth, Station: unit.Metre(s), Ties: []string{"ring", w.ID},
+		})
 		end := Joint{Key: "joint/end/" + w.Key, Wire: w.Wire, At: w.To, Z: w.EndZ, Station: unit.Metre(s), Ties: []string{w.ID, w.Item}}
 		switch w.End {
 		case site.ToPipe:
@@ -739,16 +743,20 @@ func (p *Plan) joints(n *numbering) {
 		r := &p.Radials[i]
 		s := setOff(float64(r.Station))
 		taken = append(taken, s)
-		p.Joints = append(p.Joints, Joint{Key: "joint/" + r.Key, Kind: Tap, Wire: wire, Item: "conductor", ItemSize: r.Wire.Text, Shape: "run and tap", Position: "horizontal",
-			At: p.Ring.At(s), Z: -depth, Station: unit.Metre(s), Ties: []string{"ring", r.ID}})
+		p.Joints = append(p.Joints, Joint{
+			Key: "joint/" + r.Key, Kind: Tap, Wire: wire, Item: "conductor", ItemSize: r.Wire.Text, Shape: "run and tap", Position: "horizontal",
+			At: p.Ring.At(s), Z: -depth, Station: unit.Metre(s), Ties: []string{"ring", r.ID},
+		})
 	}
 	for k, s := range p.spliceStations(taken, p.Ring.Pieces) {
 		key := "joint/splice/ring-closing"
 		if k > 0 {
 			key = fmt.Sprintf("joint/splice/ring-%d", k)
 		}
-		p.Joints = append(p.Joints, Joint{Key: key, Kind: Splice, Wire: wire, Item: "conductor", ItemSize: wire.Text, Shape: "inline", Position: "horizontal",
-			At: p.Ring.At(s), Z: -depth, Station: unit.Metre(s), Ties: []string{"ring", "ring"}})
+		p.Joints = append(p.Joints, Joint{
+			Key: key, Kind: Splice, Wire: wire, Item: "conductor", ItemSize: wire.Text, Shape: "inline", Position: "horizontal",
+			At: p.Ring.At(s), Z: -depth, Station: unit.Metre(s), Ties: []string{"ring", "ring"},
+		})
 	}
 	slices.SortStableFunc(p.Joints, func(a, b Joint) int { return cmp.Compare(a.Station, b.Station) })
 	var wants []want

@@ -297,7 +297,6 @@ type walker struct {
 	r       *Run
 	at, dir geom.Point3
 	station unit.Metre
-	where   string
 	pulls   int
 }
 
@@ -321,8 +320,10 @@ func (w *walker) push(q Piece) {
 // arc turns by deg toward the unit vector side, square to the heading.
 func (w *walker) arc(s *site.Step, deg float64, side geom.Point3, radius float64, what, part string) {
 	a := deg * math.Pi / 180
-	w.push(Piece{Span: s.Span, Arc: true, Angle: unit.Degree(deg), Radius: unit.Metre(radius), Centre: w.at.Add(side.Scale(radius)),
-		Out: w.dir.Turn(side, a).Unit(), Made: s.Made, Where: s.Where, Sun: s.Sun, Clear: s.Clear, What: what, Part: part, GivenRadius: s.Radius.Set})
+	w.push(Piece{
+		Span: s.Span, Arc: true, Angle: unit.Degree(deg), Radius: unit.Metre(radius), Centre: w.at.Add(side.Scale(radius)),
+		Out: w.dir.Turn(side, a).Unit(), Made: s.Made, Where: s.Where, Sun: s.Sun, Clear: s.Clear, What: what, Part: part, GivenRadius: s.Radius.Set,
+	})
 }
 
 // side returns the unit vector square to the heading toward a word.

@@ -192,8 +192,10 @@ func SectionAt(s plan.Section) []geom.Point {
 
 // UndrawnRun returns the finding about a run that was not drawn to its end.
 func UndrawnRun(r *plan.Run) Finding {
-	return Finding{Outcome: CannotTell, Path: RunPath(r), Span: r.Run.Span, Found: "the run could not be drawn to its end",
-		Mend: "mend what the document says of run " + r.ID + "; its diag says what is wrong"}
+	return Finding{
+		Outcome: CannotTell, Path: RunPath(r), Span: r.Run.Span, Found: "the run could not be drawn to its end",
+		Mend: "mend what the document says of run " + r.ID + "; its diag says what is wrong",
+	}
 }
 
 // RingAt returns the corners of the ring, for findings about it.

@@ -39,10 +39,12 @@ func Run(v View, rules []*Rule) []Finding {
 		case notRun:
 			continue
 		case untold:
-			out = append(out, Finding{Rule: r, Outcome: CannotTell, Path: "governs", Cite: r.Cite,
+			out = append(out, Finding{
+				Rule: r, Outcome: CannotTell, Path: "governs", Cite: r.Cite,
 				Required: r.Title, Found: "nobody has said who governs",
 				Mend: `say who governs: "governs: work: nfpa-70", nesc for ground under the utility's own rules, or other; the authority having jurisdiction decides`,
-				Note: "cannot tell which works apply"})
+				Note: "cannot tell which works apply",
+			})
 			continue
 		}
 		for _, f := range r.Look(v) {

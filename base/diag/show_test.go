@@ -203,8 +203,17 @@ func TestNearestKnownWords(t *testing.T) {
 	for _, c := range []struct {
 		word, want string
 	}{
-		{"fense", "fence"}, {"FENCE", "fence"}, {"fnece", "fence"}, {"bulding", "building"}, {"rign", "ring"},
-		{"f", "ft"}, {"tan", "tank"}, {"", ""}, {"transformer", ""}, {"xyz", ""}, {"buil", ""},
+		{"fense", "fence"},
+		{"FENCE", "fence"},
+		{"fnece", "fence"},
+		{"bulding", "building"},
+		{"rign", "ring"},
+		{"f", "ft"},
+		{"tan", "tank"},
+		{"", ""},
+		{"transformer", ""},
+		{"xyz", ""},
+		{"buil", ""},
 		{"éé", ""}, // two runes: nothing of "ft" is in it
 		{strings.Repeat("fence", 100), ""},
 	} {

@@ -31,8 +31,10 @@ const (
 
 // Hex returns the day-theme colour, which is also the paper colour.
 func (i Ink) Hex() string {
-	return [...]string{"#14202B", "#6B7075", "#FFFFFF", "#7A3206", "#0B3A36", "#DB0014", "#FFC83D",
-		"#FBF8F0", "#C9D6D1", "#1F5FBF", "#C81E1E", "#D9731A", "#C9A400", "#2E7D32"}[i]
+	return [...]string{
+		"#14202B", "#6B7075", "#FFFFFF", "#7A3206", "#0B3A36", "#DB0014", "#FFC83D",
+		"#FBF8F0", "#C9D6D1", "#1F5FBF", "#C81E1E", "#D9731A", "#C9A400", "#2E7D32",
+	}[i]
 }
 
 // Pen is how a line is drawn.

@@ -41,8 +41,14 @@ func TestFontSize(t *testing.T) {
 
 func TestPrintable(t *testing.T) {
 	for _, c := range []struct{ in, want string }{
-		{"J14", "J14"}, {"a\tb\nc", "a b c"}, {"a\x1bb", "ab"}, {"2 \u00bd ρ Ω °", "2 \u00bd ρ Ω °"},
-		{"\U0001F600", "\uFFFD"}, {"\u65e5", "\uFFFD"}, {"", ""}, {"\xff", "\uFFFD"},
+		{"J14", "J14"},
+		{"a\tb\nc", "a b c"},
+		{"a\x1bb", "ab"},
+		{"2 \u00bd ρ Ω °", "2 \u00bd ρ Ω °"},
+		{"\U0001F600", "\uFFFD"},
+		{"\u65e5", "\uFFFD"},
+		{"", ""},
+		{"\xff", "\uFFFD"},
 	} {
 		if got := Printable(c.in); got != c.want {
 			t.Errorf("Printable(%q) = %q, want %q", c.in, got, c.want)

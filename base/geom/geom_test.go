@@ -585,7 +585,8 @@ func TestHullDefinition(t *testing.T) {
 func checkHull(t interface {
 	Helper()
 	Fatalf(string, ...any)
-}, pts []Point) {
+}, pts []Point,
+) {
 	t.Helper()
 	h := Hull(pts)
 	for _, c := range h {

@@ -83,16 +83,20 @@ const (
 	TemperatureDifference
 )
 
-var dimWords = []string{"length", "resistance", "resistivity", "angle", "temperature", "mass", "force",
-	"current", "voltage", "time", "share", "mass by length", "force by length", "temperature difference"}
+var dimWords = []string{
+	"length", "resistance", "resistivity", "angle", "temperature", "mass", "force",
+	"current", "voltage", "time", "share", "mass by length", "force by length", "temperature difference",
+}
 
 // String returns the dimension in words.
 func (d Dim) String() string { return dimWords[d] }
 
 // Example returns a quantity of this dimension in words, for a mend.
 func (d Dim) Example() string {
-	return [...]string{`"30 in", "2'-6 1/2\"" or "762 mm"`, `"5 ohm"`, `"100 ohm-m"`, `"90 deg"`, `"70 F" or "21 C"`,
-		`"45 g"`, `"600 lbf"`, `"200 A"`, `"240 V"`, `"48 h"`, `"10 %"`, `"0.5 lb/ft"`, `"300 lbf/ft"`, `"30 F"`}[d]
+	return [...]string{
+		`"30 in", "2'-6 1/2\"" or "762 mm"`, `"5 ohm"`, `"100 ohm-m"`, `"90 deg"`, `"70 F" or "21 C"`,
+		`"45 g"`, `"600 lbf"`, `"200 A"`, `"240 V"`, `"48 h"`, `"10 %"`, `"0.5 lb/ft"`, `"300 lbf/ft"`, `"30 F"`,
+	}[d]
 }
 
 type scale struct {

@@ -50,9 +50,16 @@ func TestParseFaults(t *testing.T) {
 		dim  Dim
 		want Fault
 	}{
-		{"30", Length, NoUnit}, {"", Length, NoNumber}, {"deep", Length, NoNumber}, {"30 ohm", Length, WrongUnit},
-		{"30 furlong", Length, UnknownUnit}, {"1e300 in", Length, Unbounded}, {"1e999 in", Length, Unbounded},
-		{"NaN in", Length, NoNumber}, {"2-8/7 in", Length, UnknownUnit}, {"5 ohm", Resistivity, WrongUnit},
+		{"30", Length, NoUnit},
+		{"", Length, NoNumber},
+		{"deep", Length, NoNumber},
+		{"30 ohm", Length, WrongUnit},
+		{"30 furlong", Length, UnknownUnit},
+		{"1e300 in", Length, Unbounded},
+		{"1e999 in", Length, Unbounded},
+		{"NaN in", Length, NoNumber},
+		{"2-8/7 in", Length, UnknownUnit},
+		{"5 ohm", Resistivity, WrongUnit},
 		{"7/0 in", Length, UnknownUnit},
 	} {
 		_, err := Parse(c.text, c.dim)

@@ -112,8 +112,10 @@ func citeOf(c cite.Ref) *Cite {
 
 // ValueOf turns a traced value into its machine form.
 func ValueOf(v *trace.Value) Value {
-	out := Value{Path: v.Path, Name: v.Name, Value: v.SI, Unit: v.Unit, Text: v.Text, Standing: v.Standing.String(), Figures: v.Seen().String(),
-		Equation: v.By.Equation, Put: v.By.Put, Outside: v.Outside, From: []string{}, Cite: citeOf(v.By.Cite)}
+	out := Value{
+		Path: v.Path, Name: v.Name, Value: v.SI, Unit: v.Unit, Text: v.Text, Standing: v.Standing.String(), Figures: v.Seen().String(),
+		Equation: v.By.Equation, Put: v.By.Put, Outside: v.Outside, From: []string{}, Cite: citeOf(v.By.Cite),
+	}
 	for _, f := range v.From {
 		out.From = append(out.From, f.Path)
 	}
@@ -154,15 +156,19 @@ func tables(ts []sheet.Table) []Table {
 // Stage returns one stage of a result as JSON.
 func Stage(r *stubup.Result, verb string, summary []string, ts []sheet.Table) ([]byte, error) {
 	s := r.Document.Site
-	out := Result{Format: stubup.Format, Engine: stubup.Version, Verb: verb, Site: r.SiteHash, Result: r.Hash, Name: s.Name, Revision: s.Revision, AsOf: r.Input.AsOf,
-		Summary: append([]string{}, summary...), Values: map[string]Value{}, Findings: []Finding{}, Points: []Point{}, Tables: tables(ts), Numbers: map[string]string{}, Diags: diags(r.Diags)}
+	out := Result{
+		Format: stubup.Format, Engine: stubup.Version, Verb: verb, Site: r.SiteHash, Result: r.Hash, Name: s.Name, Revision: s.Revision, AsOf: r.Input.AsOf,
+		Summary: append([]string{}, summary...), Values: map[string]Value{}, Findings: []Finding{}, Points: []Point{}, Tables: tables(ts), Numbers: map[string]string{}, Diags: diags(r.Diags),
+	}
 	p := r.Prove()
 	for _, v := range p.Ledger.All() {
 		out.Values[v.Path] = ValueOf(v)
 	}
 	for _, f := range p.Findings {
-		j := Finding{Rule: f.Rule.ID, Title: f.Rule.Title, Force: string(f.Rule.Force), Outcome: f.Outcome.String(), Path: f.Path, Required: f.Required, Found: f.Found, Margin: f.Margin,
-			Mend: f.Mend, Note: f.Note, Points: f.Points, Cite: citeOf(f.Cite)}
+		j := Finding{
+			Rule: f.Rule.ID, Title: f.Rule.Title, Force: string(f.Rule.Force), Outcome: f.Outcome.String(), Path: f.Path, Required: f.Required, Found: f.Found, Margin: f.Margin,
+			Mend: f.Mend, Note: f.Note, Points: f.Points, Cite: citeOf(f.Cite),
+		}
 		if f.Waived != nil {
 			j.Waived = f.Waived.Who + ": " + f.Waived.Why
 		}

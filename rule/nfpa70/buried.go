@@ -30,8 +30,10 @@ func cover(v rule.View) []rule.Finding {
 		var out []rule.Finding
 		for _, q := range r.Pieces {
 			if q.Where == "" && !upright(q) {
-				f := rule.Finding{Path: path, Span: q.Span, At: []geom.Point{q.A.Plan()}, Required: "the cover of Table 300.5",
-					Mend: "write \"in: trench\", driveway or slab beside the straight"}
+				f := rule.Finding{
+					Path: path, Span: q.Span, At: []geom.Point{q.A.Plan()}, Required: "the cover of Table 300.5",
+					Mend: "write \"in: trench\", driveway or slab beside the straight",
+				}
 				out = append(out, rule.Lacks(f, "what lies over run "+r.ID+" where it is below grade"))
 				break
 			}

@@ -22,7 +22,8 @@ func Figures() rule.Figures { return figures }
 // of returns a rule that looks once for every entry of the profile under its
 // key. Its findings carry the entry's own source.
 func of(key, title, example string, look func(rule.View, site.OwnerRule) []rule.Finding) *rule.Rule {
-	return &rule.Rule{ID: "owner." + key, Work: rule.Owner, Title: title, Force: rule.Custom, Cite: figures.Cite("entry"), Figure: "entry", Example: example,
+	return &rule.Rule{
+		ID: "owner." + key, Work: rule.Owner, Title: title, Force: rule.Custom, Cite: figures.Cite("entry"), Figure: "entry", Example: example,
 		Look: func(v rule.View) []rule.Finding {
 			var out []rule.Finding
 			for _, e := range v.OwnerRules(key) {
@@ -32,7 +33,8 @@ func of(key, title, example string, look func(rule.View, site.OwnerRule) []rule.
 				}
 			}
 			return out // an owner who asks nothing has no line at all
-		}}
+		},
+	}
 }
 
 // Rules lists the rules.

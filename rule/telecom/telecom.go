@@ -23,8 +23,10 @@ var figures = rule.FiguresOf(figuresCSV)
 func Figures() rule.Figures { return figures }
 
 func of(id, figure string, force rule.Force, title, example string, look func(rule.View, *plan.Run) []rule.Finding) *rule.Rule {
-	return &rule.Rule{ID: "tia569." + id, Work: rule.TIA569, Title: title, Force: force, Cite: figures.Cite(figure), Figure: figure, Example: example,
-		Look: func(v rule.View) []rule.Finding { return each(v, look) }}
+	return &rule.Rule{
+		ID: "tia569." + id, Work: rule.TIA569, Title: title, Force: force, Cite: figures.Cite(figure), Figure: figure, Example: example,
+		Look: func(v rule.View) []rule.Finding { return each(v, look) },
+	}
 }
 
 // Rules lists the rules.

@@ -17,6 +17,7 @@ import (
 	"stubup/rule"
 	"stubup/site"
 	"stubup/stage/order"
+	"stubup/stage/prove"
 )
 
 // Side is one of the two revisions with what its stages gave.
@@ -312,7 +313,7 @@ func (r *Result) summarize(old, new Side) {
 		}
 	}
 	for _, f := range r.Findings {
-		add("%s (%s): %s becomes %s", f.Rule.Title, f.Path, f.Old, f.New)
+		add("%s (%s): %s becomes %s", f.Rule.Title, prove.Where(f.Path), f.Old, f.New)
 	}
 	if r.Money != 0 || r.Unpriced < len(r.Lines) {
 		add("money: %+.2f for what has a price; %d rows have no price", r.Money, r.Unpriced)
@@ -392,8 +393,10 @@ func State(v rule.View, asOf string) []string {
 
 func (r *Result) tables(old, new Side) {
 	u := new.View.Site.Units
-	pt := sheet.Table{ID: "change.points", Title: "Points", Empty: "No point is added, moved or removed.",
-		Columns: []sheet.Column{{Head: "Point", Width: 0.12}, {Head: "Change", Width: 0.16}, {Head: "What", Width: 0.36}, {Head: "Place", Width: 0.36}}}
+	pt := sheet.Table{
+		ID: "change.points", Title: "Points", Empty: "No point is added, moved or removed.",
+		Columns: []sheet.Column{{Head: "Point", Width: 0.12}, {Head: "Change", Width: 0.16}, {Head: "What", Width: 0.36}, {Head: "Place", Width: 0.36}},
+	}
 	for _, p := range r.Points {
 		how := p.How
 		if p.How == "moved" {
@@ -408,8 +411,10 @@ func (r *Result) tables(old, new Side) {
 		}
 		pt.Rows = append(pt.Rows, sheet.Row{sheet.T(id), sheet.T(how), sheet.T(p.What), sheet.T(p.Place)})
 	}
-	qt := sheet.Table{ID: "change.quantities", Title: "Quantities and money", Empty: "No quantity changes.",
-		Columns: []sheet.Column{{Head: "Item", Width: 0.46}, {Head: "Was", Align: sheet.Right, Width: 0.11}, {Head: "Is", Align: sheet.Right, Width: 0.11}, {Head: "Change", Align: sheet.Right, Width: 0.12}, {Head: "Money", Align: sheet.Right, Width: 0.20}}}
+	qt := sheet.Table{
+		ID: "change.quantities", Title: "Quantities and money", Empty: "No quantity changes.",
+		Columns: []sheet.Column{{Head: "Item", Width: 0.46}, {Head: "Was", Align: sheet.Right, Width: 0.11}, {Head: "Is", Align: sheet.Right, Width: 0.11}, {Head: "Change", Align: sheet.Right, Width: 0.12}, {Head: "Money", Align: sheet.Right, Width: 0.20}},
+	}
 	for _, l := range r.Lines {
 		money := sheet.T("no price")
 		if l.Priced {
@@ -426,10 +431,12 @@ func (r *Result) tables(old, new Side) {
 		}
 		qt.Rows = append(qt.Rows, sheet.Row{sheet.T(item), sheet.N(l.Old, unit.Trim(l.Old, 2)), sheet.N(l.New, unit.Trim(l.New, 2)), sheet.N(d, txt+" "+l.Unit), money})
 	}
-	ft := sheet.Table{ID: "change.findings", Title: "Findings that change", Empty: "No finding changes.",
-		Columns: []sheet.Column{{Head: "Rule", Width: 0.34}, {Head: "Where", Width: 0.22}, {Head: "Was", Width: 0.12}, {Head: "Is", Width: 0.12}, {Head: "Source", Width: 0.20}}}
+	ft := sheet.Table{
+		ID: "change.findings", Title: "Findings that change", Empty: "No finding changes.",
+		Columns: []sheet.Column{{Head: "Rule", Width: 0.34}, {Head: "Where", Width: 0.22}, {Head: "Was", Width: 0.12}, {Head: "Is", Width: 0.12}, {Head: "Source", Width: 0.20}},
+	}
 	for _, f := range r.Findings {
-		ft.Rows = append(ft.Rows, sheet.Row{sheet.T(f.Rule.Title), sheet.T(f.Path), sheet.T(f.Old), sheet.T(f.New), sheet.T(f.Rule.Cite.Full())})
+		ft.Rows = append(ft.Rows, sheet.Row{sheet.T(f.Rule.Title), sheet.T(prove.Where(f.Path)), sheet.T(f.Old), sheet.T(f.New), sheet.T(f.Rule.Cite.Full())})
 	}
 	nt := sheet.Table{ID: "change.notice", Title: "Words for a change notice", Columns: []sheet.Column{{Head: "Line"}}}
 	for _, s := range r.Notice {

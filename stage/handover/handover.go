@@ -60,8 +60,10 @@ func Make(in Input) Result {
 	r.Summary = append(r.Summary, fmt.Sprintf("%s: %d items are open", state, len(r.Open)))
 	r.Summary = append(r.Summary, in.Prove.Verdict...)
 	r.Summary = append(r.Summary, "A licensed person and the authority having jurisdiction (AHJ) decide; this package gives quantities and citations, not permission.")
-	b := &sheet.Book{Title: in.Title, Sub: "closeout package", Draft: len(r.Open) > 0, Created: in.AsOf,
-		Foot: fmt.Sprintf("as of %s  site %.12s  engine %s", in.AsOf, in.SiteHash, in.Engine)}
+	b := &sheet.Book{
+		Title: in.Title, Sub: "closeout package", Draft: len(r.Open) > 0, Created: in.AsOf,
+		Foot: fmt.Sprintf("as of %s  site %.12s  engine %s", in.AsOf, in.SiteHash, in.Engine),
+	}
 	if len(in.Document) > 0 {
 		b.Attach = append(b.Attach, sheet.Attachment{Name: "site.yaml", Data: in.Document, What: "the site document that this package was made from"})
 	}
@@ -128,13 +130,15 @@ func cover(in Input, r Result) sheet.Page {
 	}
 	add(sheet.List{Title: "Works", Lines: works})
 	add(sheet.Para{Lead: "Who decides.", Text: "A licensed person and the authority having jurisdiction (AHJ) decide. Local code comes first. This package gives quantities and citations, not permission. The resistance is an estimate from a layered-soil model, not an acceptance: that is a test on the finished ground."})
-	add(sheet.Table{ID: "cover.sign", Title: "Signatures", Columns: []sheet.Column{{Head: "Who", Width: 0.34}, {Head: "Name", Width: 0.28}, {Head: "Signed", Width: 0.22}, {Head: "Date", Width: 0.16}},
+	add(sheet.Table{
+		ID: "cover.sign", Title: "Signatures", Columns: []sheet.Column{{Head: "Who", Width: 0.34}, {Head: "Name", Width: 0.28}, {Head: "Signed", Width: 0.22}, {Head: "Date", Width: 0.16}},
 		Rows: []sheet.Row{
 			{sheet.T("Lead electrician"), sheet.T(""), sheet.T(""), sheet.T("")},
 			{sheet.T("Licensed person"), sheet.T(""), sheet.T(""), sheet.T("")},
 			{sheet.T("Inspector (AHJ)"), sheet.T(""), sheet.T(""), sheet.T("")},
 			{sheet.T("Owner"), sheet.T(""), sheet.T(""), sheet.T("")},
-		}})
+		},
+	})
 	return p
 }
 
@@ -165,7 +169,7 @@ func openItems(in Input) []OpenItem {
 	}
 	for _, f := range in.Prove.Findings {
 		if (f.Outcome == rule.Broken || f.Outcome == rule.CannotTell) && f.Waived == nil {
-			out = append(out, OpenItem{What: f.Outcome.String() + ": " + f.Rule.Title, Where: f.Path, Do: f.Mend})
+			out = append(out, OpenItem{What: f.Outcome.String() + ": " + f.Rule.Title, Where: prove.Where(f.Path), Do: f.Mend})
 		}
 	}
 	for _, l := range in.Order.Lines {

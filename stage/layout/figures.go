@@ -210,6 +210,7 @@ func (m *maker) figures() {
 		head.add(textBlock("revision "+m.s.Revision, 3.5, true, w))
 	}
 	head.add(textBlock("Layout: where everything goes. Plan.", textSize, false, w))
+	head.plain = true
 	scale := textBlock(m.scale.Text(), textSize, true, w-14)
 	scale.add(textBlock("Print at 100 %.", textSize, false, w-14))
 	rule, _, rh := FoldingRule(m.s.Units, m.scale, w-14)

@@ -177,13 +177,14 @@ func RacewayLine(id string, pts []draw.Pt, how Progress) []draw.Item {
 	if len(pts) < 2 {
 		return nil
 	}
-	p := pen(how.ink(), medium, 7, 4)
-	if how.done() {
-		p = pen(how.ink(), medium)
-	}
-	items := []draw.Item{
-		draw.Line{Layer: "run", ID: id, Pen: p, Pts: beside(pts, 1)},
-		draw.Line{Layer: "run", ID: id, Pen: p, Pts: beside(pts, -1)},
+	var items []draw.Item
+	for _, side := range []float64{1, -1} {
+		l := beside(pts, side)
+		if how.done() {
+			items = append(items, draw.Line{Layer: "run", ID: id, Pen: pen(how.ink(), medium), Pts: l})
+		} else {
+			items = append(items, dashed("run", id, pen(how.ink(), medium), 7, 4, l)...)
+		}
 	}
 	if how == Covered {
 		items = append(items, earthTicks("run", id, beside(pts, 1), 1)...)

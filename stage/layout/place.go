@@ -21,6 +21,7 @@ type label struct {
 	spots []spot  // places that it may name, the best first
 	out   draw.Pt // unit vector toward which it would rather stand, or zero
 	must  bool    // goes to the list where it finds no room
+	limit float64 // cost from which on it is rather left off; 0 for worst
 	far   float64 // how far off it may stand with a leader; 0 for never
 	badge func(at draw.Pt) []draw.Item
 	badgeW,
@@ -365,6 +366,9 @@ func (b *board) settle(labels []*label) []*label {
 	}
 	seek := func(i int) (got int, limit float64) {
 		got, limit = -1, worst
+		if labels[i].limit > 0 {
+			limit = labels[i].limit
+		}
 		for _, k := range order[i] {
 			c := &cands[i][k]
 			if c.cost >= limit {
@@ -510,5 +514,6 @@ func (l *label) items() []draw.Item {
 	if l.badge != nil {
 		items = append(items, l.badge(draw.Pt{X: c.box.X0 + l.badgeW/2, Y: c.at.Y - l.size/2})...)
 	}
-	return append(items, draw.Text{Layer: l.layer, ID: l.id, At: c.at, Size: l.size, Anchor: c.anchor, Turn: c.turn, Bold: l.bold, S: l.text, Halo: c.halo})
+	// Texts have layers of their own, over all lines and signs.
+	return append(items, draw.Text{Layer: "label-" + l.layer, ID: l.id, At: c.at, Size: l.size, Anchor: c.anchor, Turn: c.turn, Bold: l.bold, S: l.text, Halo: c.halo})
 }

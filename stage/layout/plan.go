@@ -363,7 +363,7 @@ func (m *maker) ground() {
 			if _, letter := located(o.Service); letter != "" {
 				m.mark("located " + o.Service)
 				along(pts, 6, 30, 40, func(at draw.Pt, _ float64) {
-					m.label(&label{id: o.ID, text: letter, bold: true, layer: "located", fixed: m.onLine(letter, at, 2, true)})
+					m.label(&label{id: o.ID, text: letter, bold: true, layer: "located", limit: 4, fixed: m.onLine(letter, at, 2, true)})
 				})
 			}
 			m.objectLabel(o, pts)
@@ -441,7 +441,11 @@ func (m *maker) objectLabel(o *site.Object, pts []draw.Pt) {
 	l.size = textSize
 	for _, t := range []float64{0.5, 0.2, 0.8, 0.35, 0.65} {
 		half := cutAt(pts, t*lengthOf(pts))
-		l.spots = append(l.spots, spot{at: half, clear: 0.6, cost: 2})
+		clear := 0.6
+		if o.Kind == site.Wall {
+			clear += max(1, m.scale.mm(float64(o.Width.Or(0.2)))) / 2
+		}
+		l.spots = append(l.spots, spot{at: half, clear: clear, cost: 2})
 	}
 	if len(l.fixed) > 0 {
 		l.fixed = append(l.fixed, l.candidates()...)
@@ -568,7 +572,9 @@ func (m *maker) objects() {
 					draw.Line{Layer: "wall", ID: o.ID, Pen: pen(draw.InkText, medium), Pts: f.pts(-h, -w/2, -h, w/2)},
 					draw.Line{Layer: "wall", ID: o.ID, Pen: pen(draw.InkText, medium), Pts: f.pts(h, -w/2, h, w/2)})
 			}
+			m.b.polyline(a, 3)
 			m.b.polyline(pts, 3)
+			m.b.polyline(c, 3)
 			m.objectLabel(o, pts)
 			continue
 		case site.Handhole, site.Box:
@@ -891,7 +897,7 @@ func (m *maker) runs() {
 			case q.Arc:
 				m.mark("bend")
 				at := m.at(q.At(float64(q.Length) / 2).Plan())
-				m.label(&label{id: r.ID, text: bendWords(q), layer: "bend", far: 8, spots: []spot{{at: at, clear: 1.4}}})
+				m.label(&label{id: r.ID, text: bendWords(q), layer: "bend", far: 8, limit: 14, spots: []spot{{at: at, clear: 1.4}}})
 			case math.Abs(q.Dir.Z) > 0.9:
 				at := m.at(q.A.Plan())
 				m.mark("riser")
@@ -1126,7 +1132,7 @@ func (m *maker) dimensions() {
 			if side.Len() < geom.Eps {
 				continue
 			}
-			m.measure(fmt.Sprintf("%s side %d", o.ID, k+1), side.A, side.B, []float64{8 * out, 11 * out, 14 * out, 6 * out, -7 * out})
+			m.measure(fmt.Sprintf("%s side %d", o.ID, k+1), side.A, side.B, []float64{13 * out, 11 * out, 15 * out, 9 * out, 6 * out, -7 * out})
 		}
 		for k := range m.s.Objects {
 			if q := &m.s.Objects[k]; (q.Kind == site.Platform || q.Kind == site.Shelter) && len(q.Outline) > 2 {

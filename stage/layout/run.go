@@ -372,9 +372,15 @@ func (s *runSheet) axes(f draw.Box) {
 }
 
 // on returns the place of a station on the sheet and the direction there.
-func (s *runSheet) on(st unit.Metre) (draw.Pt, float64) {
+// Where two pieces meet it is the direction of the first, or of the second
+// where ahead is set.
+func (s *runSheet) on(st unit.Metre, ahead bool) (draw.Pt, float64) {
 	for k, q := range s.pieces {
-		if st > q.Station+q.Length+1e-9 && k+1 < len(s.pieces) {
+		end := q.Station + q.Length + 1e-9
+		if ahead {
+			end -= 2e-9
+		}
+		if k+1 < len(s.pieces) && (st > end || ahead && st >= end) {
 			continue
 		}
 		t := 0.0
@@ -425,7 +431,7 @@ func (s *runSheet) pipe() {
 	if how == Planned && r.Laid > 0 {
 		s.d.Add(RacewayLine(r.ID, s.part(0, r.Laid), In)...)
 		s.d.Add(RacewayLine(r.ID, s.part(r.Laid, r.Length), Planned)...)
-		at, _ := s.on(r.Laid)
+		at, _ := s.on(r.Laid, false)
 		s.label(&label{text: "laid to here, " + s.v.Site.Units.Run(r.Laid), far: 14, must: true, spots: []spot{{at: at, clear: 1.2}}})
 	} else {
 		s.d.Add(RacewayLine(r.ID, s.part(0, r.Length), how)...)
@@ -476,6 +482,9 @@ func (s *runSheet) breakMark(at draw.Pt, deg float64) {
 func (s *runSheet) straight(k int, q drawn) {
 	u := s.v.Site.Units
 	text := u.Length(q.Length)
+	if q.Length < unit.Foot {
+		text = u.Short(q.Length)
+	}
 	a, b := q.pts[0], q.pts[len(q.pts)-1]
 	deg := angleOf(a, b)
 	mid := lerp(a, b, 0.5)
@@ -526,8 +535,32 @@ func (s *runSheet) bend(q drawn) {
 	if !s.space && math.Abs(q.Dir.Z) < 0.01 && math.Abs(q.Out.Z) < 0.01 {
 		// A bend to the side is seen edge on: a bracket marks its length.
 		a, b := q.pts[0], q.pts[len(q.pts)-1]
+		s.b.line(draw.Pt{X: a.X, Y: a.Y - 2.4}, draw.Pt{X: b.X, Y: b.Y - 2.4}, 2)
 		s.d.Add(draw.Line{Layer: "bend", ID: s.r.ID, Pen: pen(draw.InkText, hair), Pts: []draw.Pt{{X: a.X, Y: a.Y - 1.5}, {X: a.X, Y: a.Y - 2.4}, {X: b.X, Y: b.Y - 2.4}, {X: b.X, Y: b.Y - 1.5}}})
 	}
+}
+
+// pullWords names a pull point or an end of the run.
+func (s *runSheet) pullWords(p plan.Pull) string {
+	named := func(id string) string {
+		for i := range s.v.Site.Objects {
+			if o := &s.v.Site.Objects[i]; o.ID == id {
+				return words(o)
+			}
+		}
+		return id
+	}
+	switch {
+	case p.Kind == plan.PullStart && s.r.From != "":
+		return named(s.r.From)
+	case p.Kind == plan.PullEnd && s.r.To != "":
+		return named(s.r.To)
+	case p.ID == "":
+		return p.Words()
+	case p.Object != "":
+		return p.ID + " " + named(p.Object)
+	}
+	return p.ID + " " + p.Words()
 }
 
 // marks draws the pull points with their running sums, wall entries and
@@ -541,26 +574,19 @@ func (s *runSheet) marks() {
 			since += r.Pieces[next].Angle
 			next++
 		}
-		at, deg := s.on(p.Station)
+		at, deg := s.on(p.Station, false)
 		s.late = append(s.late, PullSign(p.ID, at, signSize*1.15, p.Kind, p.Letter, deg)...)
 		s.b.solid(square(at, signSize*0.75))
-		name := p.Words()
-		if p.ID != "" {
-			name = p.ID + " " + name
-		} else if p.Kind == plan.PullStart && r.From != "" {
-			name = strings.ReplaceAll(r.From, "-", " ")
-		} else if p.Kind == plan.PullEnd && r.To != "" {
-			name = strings.ReplaceAll(r.To, "-", " ")
-		}
-		s.label(&label{id: p.ID, text: name, bold: p.ID != "", layer: "point", must: true, far: 48, spots: []spot{{at: at, clear: signSize * 0.8}}})
+		text, over := s.pullWords(p), false
+		layer := "point"
 		if p.Kind != plan.PullStart {
-			text, over := bendSum(s.v.Site, r, since)
-			layer := "sum"
-			if over {
+			var sum string
+			if sum, over = bendSum(s.v.Site, r, since); over {
 				layer = "over"
 			}
-			s.label(&label{id: p.ID, text: text, bold: true, layer: layer, must: true, far: 48, spots: []spot{{at: at, clear: signSize * 0.8, cost: 0.5}}})
+			text += ": " + sum
 		}
+		s.label(&label{id: p.ID, text: text, bold: true, layer: layer, must: true, far: 48, spots: []spot{{at: at, clear: signSize * 0.8}}})
 		since = 0
 		if s.space && math.Abs(p.At.Z) > 0.05 {
 			// A line to grade shows how high or deep it stands.
@@ -581,7 +607,7 @@ func (s *runSheet) marks() {
 		}
 	}
 	for _, e := range r.Entries {
-		at, deg := s.on(e.Station)
+		at, deg := s.on(e.Station, true)
 		if !s.space {
 			// The wall stands across the run.
 			f := newFrame(at, deg+90)
@@ -605,7 +631,7 @@ func (s *runSheet) marks() {
 		s.label(&label{text: text, must: true, far: 36, spots: []spot{{at: at, clear: 2.2}}})
 	}
 	for _, e := range r.Expansions {
-		at, deg := s.on(e.Station)
+		at, deg := s.on(e.Station, true)
 		s.late = append(s.late, ExpansionSign(r.ID, at, 4.4, deg)...)
 		s.b.solid(square(at, 2.3))
 		text := "expansion fitting"

@@ -79,7 +79,7 @@ func compoundB() *site.Site {
 	s.Objects = s.Objects[:5]
 	s.Ground.Whips = s.Ground.Whips[:6]
 	s.Objects = append(s.Objects,
-		site.Object{ID: "room-wall", Kind: site.Wall, Path: fts(12, 34, 30, 34), Width: q(8*in, "8 in"), Rated: true},
+		site.Object{ID: "room-wall", Kind: site.Wall, Path: fts(20, 32.2, 36, 32.2), Width: q(8*in, "8 in"), Rated: true},
 		site.Object{ID: "old-water", Kind: site.Utility, Path: fts(-4, -3, 44, 33), Service: "water", Band: q(18*in, "18 in")},
 		site.Object{ID: "handhole-1", Kind: site.Handhole, At: ft(26, 4), HasAt: true},
 	)

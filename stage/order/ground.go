@@ -435,8 +435,10 @@ func (b *bill) charges() {
 			words = append(words, k.Words())
 		}
 		g := grams(p.mass)
-		l := Line{Key: "charge/" + g, Group: Charges, Item: g + " charge", Unit: "each", For: p.ids,
-			names: []string{g + " charge", g + " charges", g, "charge", "charges"}}
+		l := Line{
+			Key: "charge/" + g, Group: Charges, Item: g + " charge", Unit: "each", For: p.ids,
+			names: []string{g + " charge", g + " charges", g, "charge", "charges"},
+		}
 		n := len(p.ids)
 		spare := 0
 		l.Sum = count(n, "joint") + " (" + strings.Join(words, ", ") + ")"
@@ -766,8 +768,10 @@ func (b *bill) small(ms []Mold) {
 	thing("cap", "safety cap", count(rods, "rod")+" + "+count(len(tails), "tail")+" above grade, capped at once", len(capped), capped)
 	through = tails
 	if len(through) > 0 {
-		b.add(Line{Key: "small/sleeve", Group: Small, Item: "sleeve, nonmetallic, with end seals", Unit: "each", For: through, names: []string{"sleeve, nonmetallic, with end seals", "sleeve"},
-			Sum: "of " + count(len(through), "tail") + " above grade", Missing: "which tails come up through concrete or paving"})
+		b.add(Line{
+			Key: "small/sleeve", Group: Small, Item: "sleeve, nonmetallic, with end seals", Unit: "each", For: through, names: []string{"sleeve, nonmetallic, with end seals", "sleeve"},
+			Sum: "of " + count(len(through), "tail") + " above grade", Missing: "which tails come up through concrete or paving",
+		})
 	}
 	b.raceSmall(thing)
 }

@@ -275,8 +275,10 @@ func TestSectionalRods(t *testing.T) {
 // arc of 45 degrees at 3 ft, 2.356 ft; firestop for one rated wall.
 func TestFiberRun(t *testing.T) {
 	r := made(t, example(t, "fiber-entry"))
-	for key, n := range map[string]float64{"stick/PVC-40 2 in/10'-0\"": 15, "coupling/PVC-40 2 in": 16, "bend/sweep 45 deg, PVC-40 2 in, radius 36 in": 1,
-		"bend/sweep 90 deg, PVC-40 2 in, radius 36 in": 1, "box-adapter/PVC-40 2 in": 2, "firestop/3 in": 1, "small/plug": 2} {
+	for key, n := range map[string]float64{
+		"stick/PVC-40 2 in/10'-0\"": 15, "coupling/PVC-40 2 in": 16, "bend/sweep 45 deg, PVC-40 2 in, radius 36 in": 1,
+		"bend/sweep 90 deg, PVC-40 2 in, radius 36 in": 1, "box-adapter/PVC-40 2 in": 2, "firestop/3 in": 1, "small/plug": 2,
+	} {
 		checkLine(t, r, key, want{n, 0, n, 0})
 	}
 	if l := r.Line("small/warning tape"); math.Abs(l.Count-(140+3*math.Pi/4)) > 1e-6 || l.Quantity != 143 {
@@ -284,8 +286,10 @@ func TestFiberRun(t *testing.T) {
 	}
 	// Moved: straights 70, 55, 19, 19, 4 ft and three sweeps, a handhole.
 	r = made(t, example(t, "fiber-entry-moved"))
-	for key, n := range map[string]float64{"stick/PVC-40 2 in/10'-0\"": 17, "coupling/PVC-40 2 in": 19, "bend/sweep 90 deg, PVC-40 2 in, radius 36 in": 2,
-		"end-bell/PVC-40 2 in": 2, "pull/handhole, 30 in x 24 in x 24 in, with cover": 1, "small/plug": 4} {
+	for key, n := range map[string]float64{
+		"stick/PVC-40 2 in/10'-0\"": 17, "coupling/PVC-40 2 in": 19, "bend/sweep 90 deg, PVC-40 2 in, radius 36 in": 2,
+		"end-bell/PVC-40 2 in": 2, "pull/handhole, 30 in x 24 in x 24 in, with cover": 1, "small/plug": 4,
+	} {
 		checkLine(t, r, key, want{n, 0, n, 0})
 	}
 }

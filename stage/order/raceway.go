@@ -291,8 +291,10 @@ func (b *bill) supports(r *plan.Run, kt string, t *tally) {
 	sys := b.site.Units
 	for _, a := range b.answer.Supports(r) {
 		if !a.OK() {
-			b.add(Line{Key: "support/unknown/" + r.ID + "/" + sys.Length(a.From), Group: Raceway, Item: "supports, " + kt, Unit: "each", For: []string{r.ID},
-				Sum: b.length(a.Length) + " in the open on " + r.ID, Missing: a.Missing})
+			b.add(Line{
+				Key: "support/unknown/" + r.ID + "/" + sys.Length(a.From), Group: Raceway, Item: "supports, " + kt, Unit: "each", For: []string{r.ID},
+				Sum: b.length(a.Length) + " in the open on " + r.ID, Missing: a.Missing,
+			})
 			continue
 		}
 		where := ""
@@ -312,8 +314,10 @@ func (b *bill) supports(r *plan.Run, kt string, t *tally) {
 		}
 	}
 	if open > 0 {
-		b.add(Line{Key: "support/unsaid/" + r.ID, Group: Raceway, Item: "supports, " + kt, Unit: "each", For: []string{r.ID},
-			Sum: b.length(open) + " above grade on " + r.ID, Missing: "what carries it: wall, roof, strut, air or indoor"})
+		b.add(Line{
+			Key: "support/unsaid/" + r.ID, Group: Raceway, Item: "supports, " + kt, Unit: "each", For: []string{r.ID},
+			Sum: b.length(open) + " above grade on " + r.ID, Missing: "what carries it: wall, roof, strut, air or indoor",
+		})
 	}
 }
 

@@ -38,7 +38,8 @@ func (l Line) sumWords() string {
 
 func billTable(res *Result) sheet.Table {
 	t := sheet.Table{ID: "order.bill", Title: "What to buy", Empty: empty, Columns: []sheet.Column{
-		{Head: "buy", Width: 0.14}, {Head: "item", Width: 0.28}, {Head: "from", Width: 0.47}, {Head: "price", Align: sheet.Right, Width: 0.11}}}
+		{Head: "buy", Width: 0.14}, {Head: "item", Width: 0.28}, {Head: "from", Width: 0.47}, {Head: "price", Align: sheet.Right, Width: 0.11},
+	}}
 	priced := res.Total.Priced > 0
 	if priced {
 		t.Columns[2].Width = 0.38
@@ -71,7 +72,8 @@ func billTable(res *Result) sheet.Table {
 
 func servesTable(res *Result) sheet.Table {
 	t := sheet.Table{ID: "order.serves", Title: "Which points each row serves", Empty: empty, Columns: []sheet.Column{
-		{Head: "item", Width: 0.40}, {Head: "points", Align: sheet.Right, Width: 0.10}, {Head: "which", Width: 0.50}}}
+		{Head: "item", Width: 0.40}, {Head: "points", Align: sheet.Right, Width: 0.10}, {Head: "which", Width: 0.50},
+	}}
 	for _, l := range res.Lines {
 		if len(l.For) > 0 {
 			t.Rows = append(t.Rows, sheet.Row{sheet.T(l.Item), sheet.N(float64(len(l.For)), fmt.Sprint(len(l.For))), sheet.T(IDs(l.For))})
@@ -82,7 +84,8 @@ func servesTable(res *Result) sheet.Table {
 
 func moldTable(res *Result) sheet.Table {
 	t := sheet.Table{ID: "order.molds", Title: "Molds", Columns: []sheet.Column{
-		{Head: "mold", Width: 0.10}, {Head: "makes", Width: 0.38}, {Head: "charge by its tag", Width: 0.15}, {Head: "joints", Align: sheet.Right, Width: 0.08}, {Head: "life", Width: 0.29}}}
+		{Head: "mold", Width: 0.10}, {Head: "makes", Width: 0.38}, {Head: "charge by its tag", Width: 0.15}, {Head: "joints", Align: sheet.Right, Width: 0.08}, {Head: "life", Width: 0.29},
+	}}
 	for _, m := range res.Molds {
 		charge := m.Charge.Text
 		if m.NoCharge != "" {
@@ -115,7 +118,8 @@ func (m Mold) Name() string {
 
 func cutTable(res *Result, sys unit.System) sheet.Table {
 	t := sheet.Table{ID: "order.cuts", Title: "Cut list", Empty: "Nothing to cut: no run has a stick yet.", Columns: []sheet.Column{
-		{Head: "stick", Width: 0.10}, {Head: "raceway", Width: 0.16}, {Head: "cut", Width: 0.58}, {Head: "left", Align: sheet.Right, Width: 0.16}}}
+		{Head: "stick", Width: 0.10}, {Head: "raceway", Width: 0.16}, {Head: "cut", Width: 0.58}, {Head: "left", Align: sheet.Right, Width: 0.16},
+	}}
 	for _, c := range res.Cuts {
 		kt := fmt.Sprintf("%s %s", c.Kind, c.Trade)
 		// Whole sticks of one length come first and are told in one row.

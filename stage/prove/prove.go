@@ -123,6 +123,20 @@ func mark(o rule.Outcome) sheet.Mark {
 	return sheet.Holds
 }
 
+// Where turns the path of a finding into words: "ground.ring" is the ring,
+// "objects.tower-ring" the tower ring.
+func Where(path string) string {
+	for _, p := range []string{"ground.", "objects."} {
+		path = strings.TrimPrefix(path, p)
+	}
+	head, rest, more := strings.Cut(path, " ")
+	head = strings.ReplaceAll(strings.ReplaceAll(head, "-", " "), ".", ", ")
+	if more {
+		return head + " " + rest
+	}
+	return head
+}
+
 // said puts the findings into sentences: what is broken or cannot be told in
 // full with its mend and source, what holds in one line, and what does not
 // apply by name.
@@ -133,7 +147,7 @@ func said(fs []rule.Finding) []sheet.List {
 		l := &lists[f.Outcome]
 		switch f.Outcome {
 		case rule.Broken, rule.CannotTell:
-			s := fmt.Sprintf("%s, %s: wanted %s; found %s.", f.Path, f.Rule.Title, orNothing(f.Required), orNothing(f.Found))
+			s := fmt.Sprintf("%s: %s: wanted %s; found %s.", Where(f.Path), f.Rule.Title, orNothing(f.Required), orNothing(f.Found))
 			if f.Margin != "" {
 				s += " " + capital(f.Margin) + "."
 			}
@@ -147,7 +161,7 @@ func said(fs []rule.Finding) []sheet.List {
 			if f.Margin != "" {
 				s += ", " + f.Margin
 			}
-			l.Lines = append(l.Lines, fmt.Sprintf("%s (%s) [%s]", s, f.Path, f.Cite.Full()))
+			l.Lines = append(l.Lines, fmt.Sprintf("%s (%s) [%s]", s, Where(f.Path), f.Cite.Full()))
 		default:
 			if !seen[f.Rule.ID] {
 				seen[f.Rule.ID] = true
@@ -180,9 +194,11 @@ func capital(s string) string {
 }
 
 func findingTable(fs []rule.Finding) sheet.Table {
-	t := sheet.Table{ID: "prove.findings", Title: "Findings", Empty: "No rule was looked at: no work is adopted and the owner asks nothing.",
+	t := sheet.Table{
+		ID: "prove.findings", Title: "Findings", Empty: "No rule was looked at: no work is adopted and the owner asks nothing.",
 		Columns: []sheet.Column{{Head: "Outcome", Width: 0.10}, {Head: "Rule", Width: 0.24}, {Head: "Where", Width: 0.14}, {Head: "Wanted and found", Width: 0.27}, {Head: "Source", Width: 0.25}},
-		Notes:   []string{"Broken and cannot-tell first. Sources marked \"from memory\" are to be confirmed against print. Local code, the AHJ and a licensed person decide."}}
+		Notes:   []string{"Broken and cannot-tell first. Sources marked \"from memory\" are to be confirmed against print. Local code, the AHJ and a licensed person decide."},
+	}
 	for _, f := range fs {
 		var wf []string
 		if f.Required != "" {
@@ -207,18 +223,23 @@ func findingTable(fs []rule.Finding) sheet.Table {
 		if f.Waived != nil {
 			words += fmt.Sprintf(". Waived by %s (%s): %s", f.Waived.Who, f.Waived.Authority, f.Waived.Why)
 		}
-		t.Rows = append(t.Rows, sheet.Row{{Text: f.Outcome.String(), Mark: mark(f.Outcome), Bold: f.Outcome == rule.Broken}, sheet.T(f.Rule.Title), sheet.T(f.Path), sheet.T(words),
-			sheet.T(string(f.Rule.Force) + ": " + f.Cite.Full())})
+		t.Rows = append(t.Rows, sheet.Row{
+			{Text: f.Outcome.String(), Mark: mark(f.Outcome), Bold: f.Outcome == rule.Broken},
+			sheet.T(f.Rule.Title), sheet.T(Where(f.Path)), sheet.T(words),
+			sheet.T(string(f.Rule.Force) + ": " + f.Cite.Full()),
+		})
 	}
 	return t
 }
 
 func resistanceTable(v rule.View, design, whips answer.Answer) (sheet.Table, bool) {
-	t := sheet.Table{ID: "prove.resistance", Title: "Resistance to ground", Columns: []sheet.Column{{Head: "What", Width: 0.42}, {Head: "Value", Align: sheet.Right, Width: 0.13}, {Head: "How", Width: 0.45}},
+	t := sheet.Table{
+		ID: "prove.resistance", Title: "Resistance to ground", Columns: []sheet.Column{{Head: "What", Width: 0.42}, {Head: "Value", Align: sheet.Right, Width: 0.13}, {Head: "How", Width: 0.45}},
 		Notes: []string{
 			"The solved values are for equipotential conductors in horizontally layered soil. Posts, steel, foundations, other electrodes and the utility neutral are left out.",
 			"Textbook formulas are printed beside the solution for comparison only: they are for simpler shapes, and lie 2 to 17 % off such a solution.",
-		}}
+		},
+	}
 	row := func(what string, a answer.Answer, how string) {
 		if !a.OK() {
 			t.Rows = append(t.Rows, sheet.Row{sheet.T(what), {Text: "cannot tell", Mark: sheet.CannotTell}, sheet.T(a.Missing)})
@@ -255,8 +276,10 @@ func resistanceTable(v rule.View, design, whips answer.Answer) (sheet.Table, boo
 }
 
 func rodOptions(v rule.View) (sheet.Table, bool) {
-	t := sheet.Table{ID: "prove.refused", Title: "Rods that refused: what may be done, in this soil", Columns: []sheet.Column{{Head: "Rod", Width: 0.08}, {Head: "Way on", Width: 0.36}, {Head: "Resistance", Align: sheet.Right, Width: 0.14}, {Head: "First", Width: 0.42}},
-		Notes: []string{"The resistance hardly moves with one rod. Other soils rank these differently: these are computed for this one. Never cut a rod off."}}
+	t := sheet.Table{
+		ID: "prove.refused", Title: "Rods that refused: what may be done, in this soil", Columns: []sheet.Column{{Head: "Rod", Width: 0.08}, {Head: "Way on", Width: 0.36}, {Head: "Resistance", Align: sheet.Right, Width: 0.14}, {Head: "First", Width: 0.42}},
+		Notes: []string{"The resistance hardly moves with one rod. Other soils rank these differently: these are computed for this one. Never cut a rod off."},
+	}
 	for _, r := range v.Plan.Rods {
 		for _, o := range v.Answer.RefusedRod(r.ID) {
 			c := sheet.Cell{Text: "cannot tell", Mark: sheet.CannotTell}

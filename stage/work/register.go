@@ -46,43 +46,59 @@ func photo(key, head string) Field { return Field{Key: key, Head: head, Photo: t
 var records = []Record{
 	{ID: "weld-before", Title: "Welds, before the shot", Topics: []Topic{Weld, Grounds}, Fields: []Field{
 		given("joint", "joint"), given("kind", "kind"), given("ties", "ties"), ask("conductor-lot", "conductor lot"),
-		ask("mold-and-shot", "mold and shot"), ask("charge-and-lot", "charge by the tag, lot"), ask("dried", "dried and cleaned, when due"), photo("ends-photo", "ends in the mold (photo)"), ask("weather", "weather")}},
+		ask("mold-and-shot", "mold and shot"), ask("charge-and-lot", "charge by the tag, lot"), ask("dried", "dried and cleaned, when due"), photo("ends-photo", "ends in the mold (photo)"), ask("weather", "weather"),
+	}},
 	{ID: "weld-after", Title: "Welds, after the shot", Fields: []Field{
 		given("joint", "joint"), ask("fired", "fired"), ask("misfires", "misfires: relit or lost"), photo("slag-photo", "slag off, tag in view (photo)"), ask("eye", "eye checks"), ask("tap-check", "tap check"),
-		ask("milliohm-expected", "mohm expected"), ask("milliohm-measured", "mohm measured"), ask("paint-back", "paint back"), ask("welder", "welder"), ask("inspector", "inspector"), ask("redo-of", "redo of")}},
+		ask("milliohm-expected", "mohm expected"), ask("milliohm-measured", "mohm measured"), ask("paint-back", "paint back"), ask("welder", "welder"), ask("inspector", "inspector"), ask("redo-of", "redo of"),
+	}},
 	{ID: "rod", Title: "Rods", Topics: []Topic{Dig}, Fields: []Field{
 		given("rod", "rod"), given("ties", "ties"), ask("type", "type"), ask("driven", "length driven"), ask("couplings", "couplings tight"), ask("angle", "angle"), ask("refusal", "refusal"), ask("alternate", "alternate"),
-		ask("top-depth", "depth of top by tape"), ask("ohms-alone", "ohms alone, and by depth"), ask("soil", "soil wet or dry"), ask("rod-time", "time driven"), photo("rod-photo", "photo")}},
+		ask("top-depth", "depth of top by tape"), ask("ohms-alone", "ohms alone, and by depth"), ask("soil", "soil wet or dry"), ask("rod-time", "time driven"), photo("rod-photo", "photo"),
+	}},
 	{ID: "depth", Title: "Depths", Topics: []Topic{Dig}, Fields: []Field{
-		given("station", "station"), ask("dug", "depth as dug"), ask("finished", "to finished grade, benchmark"), ask("width", "width"), ask("utilities", "other utilities"), photo("tape-photo", "photo with tape"), ask("soil", "soil"), ask("water", "water"), ask("rock", "rock")}},
+		given("station", "station"), ask("dug", "depth as dug"), ask("finished", "to finished grade, benchmark"), ask("width", "width"), ask("utilities", "other utilities"), photo("tape-photo", "photo with tape"), ask("soil", "soil"), ask("water", "water"), ask("rock", "rock"),
+	}},
 	{ID: "whip", Title: "Whips, bars, lugs and jumpers", Fields: []Field{
 		given("whip", "id"), given("from", "from"), given("to", "to"), ask("length", "length"), ask("sleeve", "sleeve: nonmetallic, or bonded both ends"), ask("radius", "radius"), ask("tag", "tag"),
-		ask("paint-removed", "paint removed"), ask("compound", "joint compound"), ask("die-or-torque", "die or torque"), photo("whip-photo", "photo")}},
+		ask("paint-removed", "paint removed"), ask("compound", "joint compound"), ask("die-or-torque", "die or torque"), photo("whip-photo", "photo"),
+	}},
 	{ID: "earth-test", Title: "Earth tests", Blank: 6, Topics: []Topic{EarthTest, Grounds, ResultSeen}, Fields: []Field{
 		ask("disconnected", "what is disconnected, by whose leave"), ask("trench", "trench open or backfilled"), ask("method", "method"), ask("stakes", "stakes: distance, bearing, where zero is"), ask("meter", "meter: make, serial"),
 		ask("calibrated", "calibrated on, before the first reading"), ask("stray", "stray voltage"), ask("readings", "readings"), ask("soil", "soil"), ask("temperature", "temperature"), ask("frozen", "frozen depth"), ask("rain", "last rain"),
-		ask("limit", "limit and its source"), ask("predicted", "predicted band"), ask("verdict", "verdict and validity flags"), ask("tester", "tester"), ask("witness", "witness")}},
+		ask("limit", "limit and its source"), ask("predicted", "predicted band"), ask("verdict", "verdict and validity flags"), ask("tester", "tester"), ask("witness", "witness"),
+	}},
 	{ID: "continuity", Title: "Continuity", Blank: 8, Topics: []Topic{Grounds}, Fields: []Field{
-		given("pair", "pair"), ask("expected", "expected"), ask("measured", "measured"), ask("current", "current"), ask("temperature", "temperature")}},
+		given("pair", "pair"), ask("expected", "expected"), ask("measured", "measured"), ask("current", "current"), ask("temperature", "temperature"),
+	}},
 	{ID: "survey", Title: "Four-pin survey", Blank: 12, Topics: []Topic{EarthTest}, Fields: []Field{
-		ask("line", "line"), ask("bearing", "bearing"), ask("spacing", "spacing"), ask("ohms", "R")}},
+		ask("line", "line"), ask("bearing", "bearing"), ask("spacing", "spacing"), ask("ohms", "R"),
+	}},
 	{ID: "raceway", Title: "Raceway", Topics: []Topic{Core}, Fields: []Field{
 		given("section", "section"), given("degrees", "degrees"), given("boxes", "boxes"), ask("length", "length"), ask("tape", "tape reading"), ask("mandrel", "mandrel"), ask("locate-wire", "locate wire"), ask("cover", "cover"),
-		ask("separation", "separation"), ask("penetrations", "penetrations: scan, core, slope out, seal, firestop"), ask("expansion", "expansion set, at pipe temperature"), ask("jumpers", "bonding jumpers on metal expansion fittings"), ask("pull-line", "pull line left")}},
+		ask("separation", "separation"), ask("penetrations", "penetrations: scan, core, slope out, seal, firestop"), ask("expansion", "expansion set, at pipe temperature"), ask("jumpers", "bonding jumpers on metal expansion fittings"), ask("pull-line", "pull line left"),
+	}},
 	{ID: "hold", Title: "Hold points", Blank: 2, Fields: []Field{
-		given("hold", "hold point"), ask("missing", "still missing"), ask("inspector", "inspector: signed, card, waived by whom, or not required"), ask("release", "released at"), photo("card-photo", "card or tag (photo)")}},
+		given("hold", "hold point"), ask("missing", "still missing"), ask("inspector", "inspector: signed, card, waived by whom, or not required"), ask("release", "released at"), photo("card-photo", "card or tag (photo)"),
+	}},
 	{ID: "change", Title: "Deviations, RFIs and changes", Blank: 6, Fields: []Field{
-		ask("kind", "deviation, RFI or change"), ask("what", "what"), ask("who-said", "who said it"), ask("when-said", "when"), ask("answer", "answer")}},
+		ask("kind", "deviation, RFI or change"), ask("what", "what"), ask("who-said", "who said it"), ask("when-said", "when"), ask("answer", "answer"),
+	}},
 	{ID: "daily", Title: "Daily", Blank: 5, Topics: []Topic{Weather}, Fields: []Field{
-		ask("date", "date"), ask("weather", "weather"), ask("crew", "crew"), ask("done", "done"), ask("next", "next"), ask("stopped-by", "stopped by")}},
+		ask("date", "date"), ask("weather", "weather"), ask("crew", "crew"), ask("done", "done"), ask("next", "next"), ask("stopped-by", "stopped by"),
+	}},
 	{ID: "safety", Title: "Safety", Blank: 5, Topics: []Topic{Weather}, Fields: []Field{
-		ask("ticket", "dig ticket, valid until"), ask("permit", "hot-work permit"), ask("fire-watch", "fire watch until"), ask("lightning", "lightning: stop and start")}},
+		ask("ticket", "dig ticket, valid until"), ask("permit", "hot-work permit"), ask("fire-watch", "fire watch until"), ask("lightning", "lightning: stop and start"),
+	}},
 	{ID: "lot", Title: "Material lots", Blank: 8, Fields: []Field{
-		ask("item", "item"), ask("lot", "lot"), ask("count", "count or length"), ask("from", "from")}},
+		ask("item", "item"), ask("lot", "lot"), ask("count", "count or length"), ask("from", "from"),
+	}},
 	{ID: "found", Title: "Existing things found", Blank: 6, Topics: []Topic{Stripped}, Fields: []Field{
-		ask("thing", "thing"), ask("state", "seen today, told only, abandoned, removed"), ask("measured", "measured"), photo("found-photo", "photo")}},
+		ask("thing", "thing"), ask("state", "seen today, told only, abandoned, removed"), ask("measured", "measured"), photo("found-photo", "photo"),
+	}},
 	{ID: "closeout", Title: "Closeout index", Blank: 12, Fields: []Field{
-		ask("document", "document"), ask("points", "points it covers"), ask("sheets", "sheets"), ask("open", "open items")}},
+		ask("document", "document"), ask("points", "points it covers"), ask("sheets", "sheets"), ask("open", "open items"),
+	}},
 }
 
 // Records lists the kinds of entry in their order. The common fields are not

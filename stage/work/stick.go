@@ -71,9 +71,11 @@ func (s Stick) Draw(sys unit.System) *draw.Drawing {
 		words[i] = fmt.Sprintf("bend %d  %s", i+1, b.TurnWords(i == 0))
 	}
 	foot := top + pipeHigh + 3 + float64(down)*lineHigh
-	d := &draw.Drawing{ID: fmt.Sprintf("stick-%s-%d", slug(s.Run), s.No), Title: s.Name(), W: stickWide,
+	d := &draw.Drawing{
+		ID: fmt.Sprintf("stick-%s-%d", slug(s.Run), s.No), Title: s.Name(), W: stickWide,
 		H:    foot + float64(len(words))*lineHigh + 9,
-		Desc: fmt.Sprintf("%s: cut %s, %s, marks from the left end", s.Name(), sys.Length(s.Cut), plural(len(s.Bends), "bend"))}
+		Desc: fmt.Sprintf("%s: cut %s, %s, marks from the left end", s.Name(), sys.Length(s.Cut), plural(len(s.Bends), "bend")),
+	}
 	ink := func(w float64) draw.Pen { return draw.Pen{Ink: draw.InkText, Width: w} }
 	text := func(x, y float64, a draw.Anchor, bold bool, s string) {
 		d.Add(draw.Text{Layer: "words", At: draw.Pt{X: x, Y: y}, Size: letterHigh, Anchor: a, Bold: bold, S: s})

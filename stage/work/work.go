@@ -186,8 +186,13 @@ func bentSticks(r plan.Run, sys unit.System) int {
 
 func weldTable(s *site.Site, p *plan.Plan, shots []shot) sheet.Table {
 	t := sheet.Table{ID: "work.welds", Title: "Weld list, in walking order", Empty: "Nothing to weld: the layout has no joints yet.", Columns: []sheet.Column{
-		{Head: "no.", Align: sheet.Right, Width: 0.04}, {Head: "joint", Width: 0.06}, {Head: "what", Width: 0.22},
-		{Head: "place", Width: 0.37}, {Head: "mold, shot, charge by its tag", Width: 0.15}, {Head: "notes", Width: 0.16}}}
+		{Head: "no.", Align: sheet.Right, Width: 0.04},
+		{Head: "joint", Width: 0.06},
+		{Head: "what", Width: 0.22},
+		{Head: "place", Width: 0.37},
+		{Head: "mold, shot, charge by its tag", Width: 0.15},
+		{Head: "notes", Width: 0.16},
+	}}
 	seen := map[int]bool{}
 	for i, x := range shots {
 		j := x.joint
@@ -215,8 +220,12 @@ func weldTable(s *site.Site, p *plan.Plan, shots []shot) sheet.Table {
 		if j.Unknown {
 			mold = sheet.Cell{Text: "cannot tell", Mark: sheet.CannotTell}
 		}
-		t.Rows = append(t.Rows, sheet.Row{sheet.N(float64(i+1), fmt.Sprint(i+1)), {Text: j.ID, Bold: true}, sheet.T(j.Kind.Words() + ", " + strings.Join(j.Ties, " to ")),
-			sheet.T(j.Place), mold, sheet.T(strings.Join(notes, "; "))})
+		t.Rows = append(t.Rows, sheet.Row{
+			sheet.N(float64(i+1), fmt.Sprint(i+1)),
+			{Text: j.ID, Bold: true},
+			sheet.T(j.Kind.Words() + ", " + strings.Join(j.Ties, " to ")),
+			sheet.T(j.Place), mold, sheet.T(strings.Join(notes, "; ")),
+		})
 	}
 	if n := len(shots); n > 0 {
 		least, most, c := joint.PerDay()
@@ -236,8 +245,14 @@ func span(a, b int, word string) string {
 
 func moldTable(molds []order.Mold, shots []shot, p *plan.Plan) sheet.Table {
 	t := sheet.Table{ID: "work.molds", Title: "Molds", Empty: "No mold: the layout has no welded joints yet.", Columns: []sheet.Column{
-		{Head: "mold", Width: 0.08}, {Head: "makes", Width: 0.28}, {Head: "charge by its tag", Width: 0.11}, {Head: "fired before", Align: sheet.Right, Width: 0.08},
-		{Head: "joints", Width: 0.21}, {Head: "shots at the end", Align: sheet.Right, Width: 0.08}, {Head: "life", Width: 0.16}}}
+		{Head: "mold", Width: 0.08},
+		{Head: "makes", Width: 0.28},
+		{Head: "charge by its tag", Width: 0.11},
+		{Head: "fired before", Align: sheet.Right, Width: 0.08},
+		{Head: "joints", Width: 0.21},
+		{Head: "shots at the end", Align: sheet.Right, Width: 0.08},
+		{Head: "life", Width: 0.16},
+	}}
 	for i := range molds {
 		m := &molds[i]
 		for k, no := range m.Numbers {
@@ -268,8 +283,11 @@ func moldTable(molds []order.Mold, shots []shot, p *plan.Plan) sheet.Table {
 			if m.Unknown != "" {
 				makes = sheet.Cell{Text: m.Words + "; " + m.Unknown, Mark: sheet.CannotTell}
 			}
-			t.Rows = append(t.Rows, sheet.Row{{Text: fmt.Sprintf("mold %d", no), Bold: true}, makes, charge, sheet.N(float64(before), fmt.Sprint(before)),
-				sheet.T(order.IDs(ids)), sheet.N(float64(last), fmt.Sprint(last)), sheet.T(life)})
+			t.Rows = append(t.Rows, sheet.Row{
+				{Text: fmt.Sprintf("mold %d", no), Bold: true},
+				makes, charge, sheet.N(float64(before), fmt.Sprint(before)),
+				sheet.T(order.IDs(ids)), sheet.N(float64(last), fmt.Sprint(last)), sheet.T(life),
+			})
 		}
 	}
 	if len(molds) > 0 {
@@ -290,7 +308,8 @@ var refused = []string{
 func rodTable(p *plan.Plan) sheet.Table {
 	sys := p.Site.Units
 	t := sheet.Table{ID: "work.rods", Title: "Rods, in walking order", Empty: "No rod on the layout yet.", Columns: []sheet.Column{
-		{Head: "rod", Width: 0.07}, {Head: "place", Width: 0.36}, {Head: "length", Width: 0.17}, {Head: "top at", Width: 0.10}, {Head: "state", Width: 0.14}, {Head: "notes", Width: 0.16}}}
+		{Head: "rod", Width: 0.07}, {Head: "place", Width: 0.36}, {Head: "length", Width: 0.17}, {Head: "top at", Width: 0.10}, {Head: "state", Width: 0.14}, {Head: "notes", Width: 0.16},
+	}}
 	for _, r := range p.Rods {
 		length := sys.Length(r.Length)
 		if r.Sections > 1 {
@@ -348,11 +367,15 @@ func bands(p *plan.Plan, at geom.Point) []string {
 func trenchTable(p *plan.Plan) sheet.Table {
 	sys := p.Site.Units
 	t := sheet.Table{ID: "work.trench", Title: "Trench", Empty: "Nothing to dig on the layout yet.", Columns: []sheet.Column{
-		{Head: "trench", Width: 0.16}, {Head: "from", Width: 0.27}, {Head: "to", Width: 0.27}, {Head: "length", Align: sheet.Right, Width: 0.09}, {Head: "depth", Width: 0.21}}}
+		{Head: "trench", Width: 0.16}, {Head: "from", Width: 0.27}, {Head: "to", Width: 0.27}, {Head: "length", Align: sheet.Right, Width: 0.09}, {Head: "depth", Width: 0.21},
+	}}
 	if p.Ring != nil {
 		for i, s := range p.Ring.Straights() {
-			t.Rows = append(t.Rows, sheet.Row{{Text: fmt.Sprintf("ring, side %d", i+1), Bold: true}, sheet.T(p.PlaceWords(s.A)), sheet.T(p.PlaceWords(s.B)),
-				sheet.N(s.Len(), sys.Run(unit.Metre(s.Len()))), sheet.T(sys.Length(p.Ring.Depth) + " to the conductor")})
+			t.Rows = append(t.Rows, sheet.Row{
+				{Text: fmt.Sprintf("ring, side %d", i+1), Bold: true},
+				sheet.T(p.PlaceWords(s.A)), sheet.T(p.PlaceWords(s.B)),
+				sheet.N(s.Len(), sys.Run(unit.Metre(s.Len()))), sheet.T(sys.Length(p.Ring.Depth) + " to the conductor"),
+			})
 		}
 	}
 	for _, r := range p.Radials {
@@ -454,7 +477,8 @@ func stations(p *plan.Plan) []station {
 
 func depthTable(p *plan.Plan) sheet.Table {
 	t := sheet.Table{ID: "work.depths", Title: "Depths to read before backfill", Empty: "No trench on the layout yet.", Columns: []sheet.Column{
-		{Head: "station", Width: 0.2}, {Head: "place", Width: 0.5}, {Head: "wanted, to the conductor or the centerline", Width: 0.16}, {Head: "read", Width: 0.14}}}
+		{Head: "station", Width: 0.2}, {Head: "place", Width: 0.5}, {Head: "wanted, to the conductor or the centerline", Width: 0.16}, {Head: "read", Width: 0.14},
+	}}
 	for _, s := range stations(p) {
 		t.Rows = append(t.Rows, sheet.Row{{Text: s.name, Bold: true}, sheet.T(s.place), sheet.T(s.depth), sheet.T("")})
 	}
@@ -468,7 +492,8 @@ func depthTable(p *plan.Plan) sheet.Table {
 // with the cut lengths and the marks.
 func bendTable(r plan.Run, sys unit.System) sheet.Table {
 	t := sheet.Table{ID: "work.bends." + slug(r.ID), Title: "Bend sheet, " + r.ID + fmt.Sprintf(", %s %s", r.Kind, r.Trade), Empty: "Nothing to set: this run has no straight and no bend yet.", Columns: []sheet.Column{
-		{Head: "piece", Width: 0.12}, {Head: "cut", Width: 0.11}, {Head: "mark: arc from", Width: 0.10}, {Head: "arc to", Width: 0.10}, {Head: "bend", Width: 0.15}, {Head: "turn", Width: 0.20}, {Head: "notes", Width: 0.22}}}
+		{Head: "piece", Width: 0.12}, {Head: "cut", Width: 0.11}, {Head: "mark: arc from", Width: 0.10}, {Head: "arc to", Width: 0.10}, {Head: "bend", Width: 0.15}, {Head: "turn", Width: 0.20}, {Head: "notes", Width: 0.22},
+	}}
 	var shoe cite.Ref
 	type item struct {
 		at  unit.Metre

@@ -102,9 +102,12 @@ func TestDryDue(t *testing.T) {
 		due       bool
 		why       string
 	}{
-		{true, 0, false, false, true, "first shot of the day"}, {false, 34 * 60, false, false, true, "idle 34 min, over 20"},
-		{false, 20 * 60, false, false, false, ""}, {false, 60, true, false, true, "rain since the last shot"},
-		{false, 60, false, true, true, "the ground is wet"}, {false, 60, false, false, false, ""},
+		{true, 0, false, false, true, "first shot of the day"},
+		{false, 34 * 60, false, false, true, "idle 34 min, over 20"},
+		{false, 20 * 60, false, false, false, ""},
+		{false, 60, true, false, true, "rain since the last shot"},
+		{false, 60, false, true, true, "the ground is wet"},
+		{false, 60, false, false, false, ""},
 	} {
 		if due, why := work.DryDue(c.first, c.idle, c.rain, c.wet); due != c.due || why != c.why {
 			t.Errorf("%+v: %v %q", c, due, why)

@@ -23,8 +23,10 @@ func write(t interface{ Fatal(...any) }, tb sheet.Table) string {
 // RFC 4180, section 2: lines end in CR LF; fields with commas, quotes or line
 // ends are quoted, quotes doubled.
 func TestRFC4180(t *testing.T) {
-	got := write(t, sheet.Table{Columns: []sheet.Column{{Head: "Item"}, {Head: "Length", Unit: "ft"}},
-		Rows: []sheet.Row{{sheet.T(`2'-6 1/2" rod, "as dug"`), sheet.N(2.5, "2.5")}, {sheet.T("two\nlines")}}})
+	got := write(t, sheet.Table{
+		Columns: []sheet.Column{{Head: "Item"}, {Head: "Length", Unit: "ft"}},
+		Rows:    []sheet.Row{{sheet.T(`2'-6 1/2" rod, "as dug"`), sheet.N(2.5, "2.5")}, {sheet.T("two\nlines")}},
+	})
 	want := "Item,Length (ft)\r\n\"2'-6 1/2\"\" rod, \"\"as dug\"\"\",2.5\r\n\"two\nlines\",\r\n"
 	if got != want {
 		t.Errorf("%q, want %q", got, want)

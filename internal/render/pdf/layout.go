@@ -188,8 +188,10 @@ func (f *flow) put(x, y float64, s string, size float64, bold bool, anchor draw.
 
 func (f *flow) rule(x0, x1, y float64, ink draw.Ink, width float64) {
 	pg := f.page()
-	pg.Items = append(pg.Items, draw.Line{Layer: "rule", Pen: draw.Pen{Ink: ink, Width: width},
-		Pts: []draw.Pt{{X: x0, Y: y}, {X: x1, Y: y}}})
+	pg.Items = append(pg.Items, draw.Line{
+		Layer: "rule", Pen: draw.Pen{Ink: ink, Width: width},
+		Pts: []draw.Pt{{X: x0, Y: y}, {X: x1, Y: y}},
+	})
 }
 
 // lineOf returns the height a line of text takes.
@@ -275,8 +277,10 @@ func (f *flow) sheetOf(w, h float64, figure bool) {
 // number writes "page n of m" at the foot of every sheet.
 func (f *flow) number() {
 	for i := range f.laid.Pages {
-		t := draw.Text{Layer: "foot", At: draw.Pt{X: f.foot[i].x, Y: f.foot[i].y}, Size: small, Anchor: draw.End,
-			S: fmt.Sprintf("%spage %d of %d", f.foot[i].before, i+1, len(f.laid.Pages))}
+		t := draw.Text{
+			Layer: "foot", At: draw.Pt{X: f.foot[i].x, Y: f.foot[i].y}, Size: small, Anchor: draw.End,
+			S: fmt.Sprintf("%spage %d of %d", f.foot[i].before, i+1, len(f.laid.Pages)),
+		}
 		pg := &f.laid.Pages[i]
 		pg.Items = append(pg.Items, t)
 		pg.Texts = append(pg.Texts, Placed{"foot", t.S, t.Box()})
@@ -557,8 +561,10 @@ func (f *flow) mark(x, y float64, m sheet.Mark) {
 	case sheet.NotApply:
 		line(draw.InkText, 0.35, at(0.05, 0.5), at(0.95, 0.5))
 	case sheet.Hold:
-		pg.Items = append(pg.Items, draw.Area{Layer: "mark", Fill: true, FillInk: draw.InkTape,
-			Pts: []draw.Pt{at(0, 0), at(1.35, 0), at(1.35, 1), at(0, 1)}})
+		pg.Items = append(pg.Items, draw.Area{
+			Layer: "mark", Fill: true, FillInk: draw.InkTape,
+			Pts: []draw.Pt{at(0, 0), at(1.35, 0), at(1.35, 1), at(0, 1)},
+		})
 		line(draw.InkText, 0.35, at(0.25, 1), at(0.6, 0))
 		line(draw.InkText, 0.35, at(0.75, 1), at(1.1, 0))
 	}

@@ -156,15 +156,19 @@ func bookOf() *rapid.Generator[*sheet.Book] {
 					p.Blocks = append(p.Blocks, sheet.List{Title: words("title", 5), Lines: rapid.SliceOfN(word, 0, 20).Draw(t, "lines")})
 				case 2:
 					w, h := rapid.Float64Range(10, 400).Draw(t, "w"), rapid.Float64Range(10, 400).Draw(t, "h")
-					p.Blocks = append(p.Blocks, sheet.Figure{Drawing: &draw.Drawing{ID: "d", W: w, H: h,
-						Items: []draw.Item{draw.Text{At: draw.Pt{X: 1, Y: h - 1}, Size: 2.5, S: "d"}}}})
+					p.Blocks = append(p.Blocks, sheet.Figure{Drawing: &draw.Drawing{
+						ID: "d", W: w, H: h,
+						Items: []draw.Item{draw.Text{At: draw.Pt{X: 1, Y: h - 1}, Size: 2.5, S: "d"}},
+					}})
 				default:
 					tb := sheet.Table{Title: words("title", 6), Empty: words("empty", 10), Blank: rapid.IntRange(0, 3).Draw(t, "blank"), Notes: rapid.SliceOfN(word, 0, 3).Draw(t, "notes")}
 					n := rapid.IntRange(1, 18).Draw(t, "columns")
 					for range n {
-						tb.Columns = append(tb.Columns, sheet.Column{Head: words("head", 4), Unit: rapid.SampledFrom([]string{"", "ft", "ohm-m"}).Draw(t, "unit"),
+						tb.Columns = append(tb.Columns, sheet.Column{
+							Head: words("head", 4), Unit: rapid.SampledFrom([]string{"", "ft", "ohm-m"}).Draw(t, "unit"),
 							Align: rapid.SampledFrom([]sheet.Align{sheet.Left, sheet.Right, sheet.Centre}).Draw(t, "align"),
-							Width: rapid.SampledFrom([]float64{0, 0, 0, 0.1, 0.9}).Draw(t, "share")})
+							Width: rapid.SampledFrom([]float64{0, 0, 0, 0.1, 0.9}).Draw(t, "share"),
+						})
 					}
 					for range rapid.IntRange(0, 8).Draw(t, "rows") {
 						var r sheet.Row
@@ -240,8 +244,10 @@ func TestRefusals(t *testing.T) {
 	big := sample()
 	big.Pages[0].Blocks = append(big.Pages[0].Blocks, sheet.Figure{Drawing: &draw.Drawing{ID: "wall", W: 3000, H: 10}})
 	nan := sample()
-	nan.Pages[0].Blocks = append(nan.Pages[0].Blocks, sheet.Figure{Drawing: &draw.Drawing{ID: "n", W: 30, H: 10,
-		Items: []draw.Item{draw.Line{Pen: draw.Pen{Width: 1}, Pts: []draw.Pt{{X: math.NaN()}, {X: 1}}}}}})
+	nan.Pages[0].Blocks = append(nan.Pages[0].Blocks, sheet.Figure{Drawing: &draw.Drawing{
+		ID: "n", W: 30, H: 10,
+		Items: []draw.Item{draw.Line{Pen: draw.Pen{Width: 1}, Pts: []draw.Pt{{X: math.NaN()}, {X: 1}}}},
+	}})
 	head := sample()
 	head.Pages[0].Title = strings.Repeat("very long title ", 200)
 	for name, b := range map[string]*sheet.Book{"no time": none, "no pages": {}, "drawing too large": big, "not a number": nan, "endless title": head} {
@@ -326,7 +332,9 @@ func TestMarksAreWords(t *testing.T) {
 func TestFiguresAlignOnThePoint(t *testing.T) {
 	b := &sheet.Book{Title: "t", Created: "2026-03-04T14:05:00Z", Pages: []sheet.Page{{Title: "p", Blocks: []sheet.Block{
 		sheet.Table{Columns: []sheet.Column{{Head: "ohm"}}, Rows: []sheet.Row{
-			{sheet.N(4.68, "4.68")}, {sheet.N(12.5, "12.5")}, {sheet.N(100, "100")}, {sheet.N(-0.125, "-0.125")}}}}}}}
+			{sheet.N(4.68, "4.68")}, {sheet.N(12.5, "12.5")}, {sheet.N(100, "100")}, {sheet.N(-0.125, "-0.125")},
+		}},
+	}}}}
 	l, err := Layout(b)
 	if err != nil {
 		t.Fatal(err)
@@ -350,8 +358,10 @@ func TestFiguresAlignOnThePoint(t *testing.T) {
 
 func TestFigureIsPlacedAtItsSize(t *testing.T) {
 	for _, wide := range []bool{true, false} {
-		b := &sheet.Book{Title: "Quarry Hill", Draft: true, Foot: "as of today", Created: "2026-03-04T14:05:00Z",
-			Pages: []sheet.Page{{Title: "Plan", Purpose: "To scale.", Wide: wide, Blocks: []sheet.Block{sheet.Figure{Drawing: bar(wide)}}}}}
+		b := &sheet.Book{
+			Title: "Quarry Hill", Draft: true, Foot: "as of today", Created: "2026-03-04T14:05:00Z",
+			Pages: []sheet.Page{{Title: "Plan", Purpose: "To scale.", Wide: wide, Blocks: []sheet.Block{sheet.Figure{Drawing: bar(wide)}}}},
+		}
 		l, err := Layout(b)
 		if err != nil {
 			t.Fatal(err)
@@ -378,7 +388,8 @@ func TestFigureIsPlacedAtItsSize(t *testing.T) {
 func TestLargeDrawingTakesALargerSheet(t *testing.T) {
 	d := &draw.Drawing{ID: "big", Title: "Big", W: 380, H: 220}
 	l, err := Layout(&sheet.Book{Title: "t", Created: "2026-03-04T14:05:00Z", Pages: []sheet.Page{{Title: "p", Wide: true, Blocks: []sheet.Block{
-		sheet.Para{Text: "before"}, sheet.Figure{Drawing: d}, sheet.Para{Text: "after"}}}}})
+		sheet.Para{Text: "before"}, sheet.Figure{Drawing: d}, sheet.Para{Text: "after"},
+	}}}})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -445,8 +456,10 @@ func TestTextCanBeSelected(t *testing.T) {
 	if got := strings.Count(out, draftWords); got != len(l.Pages) {
 		t.Errorf("%q %d times on %d pages", draftWords, got, len(l.Pages))
 	}
-	for _, w := range []string{"41.1 ohm", "(from memory)", "outside its stated range", "R = ρ/(2 π L) (ln(4 L/a) − 1)", "common practice, no source",
-		"9'-6\" from post 4", "page 1 of " + strconv.Itoa(len(l.Pages)), "J60", "None: every question has its answer in the log."} {
+	for _, w := range []string{
+		"41.1 ohm", "(from memory)", "outside its stated range", "R = ρ/(2 π L) (ln(4 L/a) − 1)", "common practice, no source",
+		"9'-6\" from post 4", "page 1 of " + strconv.Itoa(len(l.Pages)), "J60", "None: every question has its answer in the log.",
+	} {
 		if !strings.Contains(out, w) {
 			t.Errorf("%q cannot be read back", w)
 		}
@@ -484,8 +497,10 @@ func TestFileIsComplete(t *testing.T) {
 // raster of 300 dots per inch made by another program), and the sheet is
 // exactly letter.
 func TestBarMeasuresTrue(t *testing.T) {
-	b := &sheet.Book{Title: "Quarry Hill", Created: "2026-03-04T14:05:00Z",
-		Pages: []sheet.Page{{Title: "Plan", Wide: true, Blocks: []sheet.Block{sheet.Figure{Drawing: bar(true)}}}}}
+	b := &sheet.Book{
+		Title: "Quarry Hill", Created: "2026-03-04T14:05:00Z",
+		Pages: []sheet.Page{{Title: "Plan", Wide: true, Blocks: []sheet.Block{sheet.Figure{Drawing: bar(true)}}}},
+	}
 	path := file(t, written(t, b))
 	stem := filepath.Join(t.TempDir(), "p")
 	const dpi = 300

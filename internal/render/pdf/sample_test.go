@@ -14,10 +14,14 @@ func bar(wide bool) *draw.Drawing {
 	w, h := FigureArea(wide)
 	d := &draw.Drawing{ID: "bar", Title: "Scale bar", Desc: "A bar four inches long in a frame.", W: w, H: h}
 	solid := draw.Pen{Ink: draw.InkText, Width: 0.18}
-	d.Add(draw.Line{Layer: "frame", Pen: solid, Close: true,
-		Pts: []draw.Pt{{X: 0, Y: 0}, {X: w, Y: 0}, {X: w, Y: h}, {X: 0, Y: h}}})
-	d.Add(draw.Area{Layer: "bar", Fill: true, FillInk: draw.InkText,
-		Pts: []draw.Pt{{X: 20, Y: 20}, {X: 20 + 4*25.4, Y: 20}, {X: 20 + 4*25.4, Y: 24}, {X: 20, Y: 24}}})
+	d.Add(draw.Line{
+		Layer: "frame", Pen: solid, Close: true,
+		Pts: []draw.Pt{{X: 0, Y: 0}, {X: w, Y: 0}, {X: w, Y: h}, {X: 0, Y: h}},
+	})
+	d.Add(draw.Area{
+		Layer: "bar", Fill: true, FillInk: draw.InkText,
+		Pts: []draw.Pt{{X: 20, Y: 20}, {X: 20 + 4*25.4, Y: 20}, {X: 20 + 4*25.4, Y: 24}, {X: 20, Y: 24}},
+	})
 	d.Add(draw.Text{Layer: "bar", At: draw.Pt{X: 20, Y: 30}, Size: 2.5, S: "4 in"})
 	return d
 }
@@ -26,8 +30,10 @@ func sketch() *draw.Drawing {
 	d := &draw.Drawing{ID: "sketch", Title: "Ring and rods", Desc: "A ring with four rods inside a fence.", W: 120, H: 80}
 	ink := draw.Pen{Ink: draw.InkText, Width: 0.25}
 	d.Add(draw.Line{Layer: "fence", Pen: ink, Close: true, Pts: []draw.Pt{{X: 5, Y: 5}, {X: 115, Y: 5}, {X: 115, Y: 75}, {X: 5, Y: 75}}},
-		draw.Line{Layer: "ring", ID: "ring", Pen: draw.Pen{Ink: draw.InkPencil, Width: 0.35, Dash: []float64{9, 5}}, Close: true,
-			Pts: []draw.Pt{{X: 15, Y: 15}, {X: 105, Y: 15}, {X: 105, Y: 65}, {X: 15, Y: 65}}},
+		draw.Line{
+			Layer: "ring", ID: "ring", Pen: draw.Pen{Ink: draw.InkPencil, Width: 0.35, Dash: []float64{9, 5}}, Close: true,
+			Pts: []draw.Pt{{X: 15, Y: 15}, {X: 105, Y: 15}, {X: 105, Y: 65}, {X: 15, Y: 65}},
+		},
 		draw.Line{Layer: "ring", Pen: draw.Pen{Ink: draw.InkCopper, Width: 0.7}, Pts: []draw.Pt{{X: 15, Y: 15}, {X: 105, Y: 15}}},
 		draw.Area{Layer: "trench", Pts: []draw.Pt{{X: 30, Y: 30}, {X: 70, Y: 25}, {X: 80, Y: 50}, {X: 40, Y: 55}}, Hatch: 2, HatchPen: draw.Pen{Ink: draw.InkPatina, Width: 0.18}},
 		draw.Arc{Layer: "gate", Pen: ink, C: draw.Pt{X: 5, Y: 40}, R: 12, A0: -90, A1: 0})
@@ -42,16 +48,22 @@ func sketch() *draw.Drawing {
 func sample() *sheet.Book {
 	rho := trace.Input("soil.resistivity", "soil resistivity", 100, "ohm-m", "100 ohm-m", trace.Assumed, cite.Practice)
 	long := trace.Input("rod.length", "length of the rod in contact with soil", 2.44, "m", "8'-0\"", trace.Entered, cite.Ref{})
-	r := trace.Derive("rod", "resistance of one driven rod", 41.1, "ohm", "41.1 ohm", trace.By{ID: "ground.rod",
+	r := trace.Derive("rod", "resistance of one driven rod", 41.1, "ohm", "41.1 ohm", trace.By{
+		ID:       "ground.rod",
 		Equation: "R = ρ/(2 π L) (ln(4 L/a) − 1)", Put: "R = 100/(2 π 2.438) (ln(4 × 2.438/0.00794) − 1)",
-		Cite: cite.Ref{Work: "IEEE Std 142", Edition: "2007", Place: "Table 4-5", Seen: cite.FromMemory}}, rho, long)
+		Cite: cite.Ref{Work: "IEEE Std 142", Edition: "2007", Place: "Table 4-5", Seen: cite.FromMemory},
+	}, rho, long)
 	r.Outside = "rod closer to another than its own length"
 	var points, bill []sheet.Row
 	for i := range 60 {
 		m := []sheet.Mark{sheet.Plain, sheet.Holds, sheet.Broken, sheet.CannotTell, sheet.NotApply, sheet.Hold}[i%6]
-		points = append(points, sheet.Row{{Text: fmt.Sprintf("J%d", i+1), Bold: true}, sheet.T("tap, ring to whip"),
+		points = append(points, sheet.Row{
+			{Text: fmt.Sprintf("J%d", i+1), Bold: true},
+			sheet.T("tap, ring to whip"),
 			sheet.N(float64(i)*1.375, fmt.Sprintf("%.3f", float64(i)*1.375)), sheet.N(2.5, "2.5"),
-			sheet.T(fmt.Sprintf("%d'-2 1/2\" from post 3, 9'-6\" from post 4, on the side of the gate, ring side", i)), {Mark: m}})
+			sheet.T(fmt.Sprintf("%d'-2 1/2\" from post 3, 9'-6\" from post 4, on the side of the gate, ring side", i)),
+			{Mark: m},
+		})
 	}
 	bill = []sheet.Row{
 		{sheet.T("45 g charges"), sheet.N(30, "30"), sheet.N(3, "3"), sheet.T("24 joints and 3 spare make 27, up to packs of 10")},

@@ -61,8 +61,10 @@ func columns(t *sheet.Table, width float64) (g *grid, ok bool) {
 	if n == 0 {
 		return nil, false
 	}
-	g = &grid{t: t, x: make([]float64, n), w: make([]float64, n), sign: make([]bool, n),
-		right: make([]bool, n), frac: make([]float64, n), point: make([]bool, n), heads: make([][]string, n)}
+	g = &grid{
+		t: t, x: make([]float64, n), w: make([]float64, n), sign: make([]bool, n),
+		right: make([]bool, n), frac: make([]float64, n), point: make([]bool, n), heads: make([][]string, n),
+	}
 	need, want := make([]float64, n), make([]float64, n) // longest word, whole text
 	given := make([]float64, n)
 	for j := range n {

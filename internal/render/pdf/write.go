@@ -39,8 +39,10 @@ func (l *Laid) Write(w io.Writer) error {
 	if err != nil {
 		return fmt.Errorf("pdf: the book's creation time %q: %w", b.Created, err)
 	}
-	doc := fpdf.NewCustom(&fpdf.InitType{UnitStr: "mm", OrientationStr: "P",
-		Size: fpdf.SizeType{Wd: Papers[0].Width, Ht: Papers[0].Height}})
+	doc := fpdf.NewCustom(&fpdf.InitType{
+		UnitStr: "mm", OrientationStr: "P",
+		Size: fpdf.SizeType{Wd: Papers[0].Width, Ht: Papers[0].Height},
+	})
 	doc.SetCatalogSort(true)
 	doc.SetCreationDate(created.UTC())
 	doc.SetModificationDate(created.UTC())

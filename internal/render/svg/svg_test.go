@@ -57,8 +57,10 @@ func parse(t *testing.T, d *draw.Drawing) node {
 func sample() *draw.Drawing {
 	d := &draw.Drawing{ID: "plan", Title: "Plan <of> \"Quarry & Hill\"", Desc: "A ring.", W: 247.65, H: 160}
 	d.Add(
-		draw.Line{Layer: "ring", ID: "ring", Pen: draw.Pen{Ink: draw.InkPencil, Width: 0.35, Dash: []float64{9, 5}}, Close: true,
-			Pts: []draw.Pt{{X: 10, Y: 10}, {X: 110, Y: 10}, {X: 110, Y: 60}}},
+		draw.Line{
+			Layer: "ring", ID: "ring", Pen: draw.Pen{Ink: draw.InkPencil, Width: 0.35, Dash: []float64{9, 5}}, Close: true,
+			Pts: []draw.Pt{{X: 10, Y: 10}, {X: 110, Y: 10}, {X: 110, Y: 60}},
+		},
 		draw.Text{Layer: "names", ID: "R1", At: draw.Pt{X: 12, Y: 14}, Size: 2.5, S: "<script>alert(1)</script> & R1", Halo: true, Turn: 30, Bold: true},
 		draw.Arc{Layer: "ring", Pen: draw.Pen{Width: 0.18}, C: draw.Pt{X: 50, Y: 50}, R: 10, A0: 0, A1: 270},
 		draw.Circle{Layer: "rods", ID: "R1", C: draw.Pt{X: 10, Y: 10}, R: 2, Fill: true, FillInk: draw.InkPaper, Pen: draw.Pen{Width: 0.25}},

@@ -14,11 +14,13 @@ import (
 )
 
 func bill() sheet.Table {
-	return sheet.Table{Title: "To order", Columns: []sheet.Column{{Head: "Item"}, {Head: "Quantity", Align: sheet.Right}, {Head: "How it comes about"}},
+	return sheet.Table{
+		Title: "To order", Columns: []sheet.Column{{Head: "Item"}, {Head: "Quantity", Align: sheet.Right}, {Head: "How it comes about"}},
 		Rows: []sheet.Row{
 			{sheet.T("45 g charges"), sheet.N(30, "30"), sheet.T("24 joints and 3 spare make 27, up to packs of 10; this sentence is long enough to wrap")},
 			{sheet.T("wire"), sheet.N(400, "400"), {Text: "56 over 50", Mark: sheet.Broken}},
-		}, Notes: []string{"Packs are the supplier's."}}
+		}, Notes: []string{"Packs are the supplier's."},
+	}
 }
 
 func table(t *testing.T, tb sheet.Table, s Style) string {
@@ -76,20 +78,29 @@ func TestPlain(t *testing.T) {
 
 func TestBook(t *testing.T) {
 	rho := trace.Input("soil", "soil resistivity", 100, "ohm-m", "100 ohm-m", trace.Assumed, cite.Practice)
-	r := trace.Derive("rod", "resistance of one rod", 41.1, "ohm", "41.1 ohm", trace.By{Equation: "R = rho/(2 pi L) (ln(4L/a) - 1)",
-		Put: "R = 100/(2 pi 2.44) (ln(4*2.44/0.00794) - 1)", Cite: cite.Ref{Work: "IEEE Std 142", Edition: "2007", Seen: cite.FromMemory}}, rho)
+	r := trace.Derive("rod", "resistance of one rod", 41.1, "ohm", "41.1 ohm", trace.By{
+		Equation: "R = rho/(2 pi L) (ln(4L/a) - 1)",
+		Put:      "R = 100/(2 pi 2.44) (ln(4*2.44/0.00794) - 1)", Cite: cite.Ref{Work: "IEEE Std 142", Edition: "2007", Seen: cite.FromMemory},
+	}, rho)
 	r.Outside = "rod too near another"
-	b := &sheet.Book{Title: "Quarry Hill, revision C", Sub: "prove", Draft: true, Foot: "as of 2026-03-04",
+	b := &sheet.Book{
+		Title: "Quarry Hill, revision C", Sub: "prove", Draft: true, Foot: "as of 2026-03-04",
 		Pages: []sheet.Page{{Title: "Findings", Purpose: "What holds.", Blocks: []sheet.Block{
-			sheet.Para{Lead: "Frost.", Text: "No depth was given.", Mark: sheet.CannotTell}, sheet.Calc{Value: r},
-			sheet.List{Title: "First", Lines: []string{"dry the mold"}}, sheet.Table{Title: "Left", Empty: "Nothing is left."}}}}}
+			sheet.Para{Lead: "Frost.", Text: "No depth was given.", Mark: sheet.CannotTell},
+			sheet.Calc{Value: r},
+			sheet.List{Title: "First", Lines: []string{"dry the mold"}},
+			sheet.Table{Title: "Left", Empty: "Nothing is left."},
+		}}},
+	}
 	var out bytes.Buffer
 	if err := Book(&out, b, Style{}); err != nil {
 		t.Fatal(err)
 	}
-	for _, w := range []string{"Quarry Hill, revision C, prove\ndraft, not final\n", "? cannot tell: Frost. No depth was given.\n",
+	for _, w := range []string{
+		"Quarry Hill, revision C, prove\ndraft, not final\n", "? cannot tell: Frost. No depth was given.\n",
 		"resistance of one rod: 41.1 ohm\n  equation   R = rho/(2 pi L) (ln(4L/a) - 1)\n", "  standing   assumed\n",
-		"  source     IEEE Std 142-2007 (from memory)\n", "  range      outside its stated range: rod too near another\n", "- dry the mold\n", "Left\nNothing is left.\n"} {
+		"  source     IEEE Std 142-2007 (from memory)\n", "  range      outside its stated range: rod too near another\n", "- dry the mold\n", "Left\nNothing is left.\n",
+	} {
 		if !strings.Contains(out.String(), w) {
 			t.Errorf("%q is not in\n%s", w, out.String())
 		}

@@ -58,8 +58,10 @@ func Write(w io.Writer, tables []sheet.Table, title string) error {
 		}
 	}
 	stamp := fixed.Format(time.RFC3339)
-	if err := f.SetDocProps(&excelize.DocProperties{Title: clean(title), Creator: "Stubup", LastModifiedBy: "Stubup",
-		Created: stamp, Modified: stamp}); err != nil {
+	if err := f.SetDocProps(&excelize.DocProperties{
+		Title: clean(title), Creator: "Stubup", LastModifiedBy: "Stubup",
+		Created: stamp, Modified: stamp,
+	}); err != nil {
 		return fmt.Errorf("xlsx: %w", err)
 	}
 	if err := f.SetAppProps(&excelize.AppProperties{Application: "Stubup"}); err != nil {
@@ -142,8 +144,10 @@ func (s *styles) number(c sheet.Cell) (int, error) {
 	if id, ok := s.numbers[key]; ok {
 		return id, nil
 	}
-	id, err := s.f.NewStyle(&excelize.Style{Font: font(c.Bold), CustomNumFmt: &key.format,
-		Alignment: &excelize.Alignment{Horizontal: "right", Vertical: "top"}})
+	id, err := s.f.NewStyle(&excelize.Style{
+		Font: font(c.Bold), CustomNumFmt: &key.format,
+		Alignment: &excelize.Alignment{Horizontal: "right", Vertical: "top"},
+	})
 	s.numbers[key] = id
 	return id, err
 }
@@ -281,8 +285,10 @@ func printSetup(f *excelize.File, name string, t sheet.Table) error {
 	if len(t.Columns) > 7 {
 		orientation = "landscape"
 	}
-	if err := f.SetPageLayout(name, &excelize.PageLayoutOptions{Size: &letter, Orientation: &orientation,
-		FitToHeight: &tall, FitToWidth: &wide}); err != nil {
+	if err := f.SetPageLayout(name, &excelize.PageLayoutOptions{
+		Size: &letter, Orientation: &orientation,
+		FitToHeight: &tall, FitToWidth: &wide,
+	}); err != nil {
 		return err
 	}
 	fit := true
@@ -298,8 +304,10 @@ func printSetup(f *excelize.File, name string, t sheet.Table) error {
 	if len(t.Columns) == 0 {
 		return nil
 	}
-	return f.SetDefinedName(&excelize.DefinedName{Name: "_xlnm.Print_Titles",
-		RefersTo: "'" + strings.ReplaceAll(name, "'", "''") + "'!$1:$1", Scope: name})
+	return f.SetDefinedName(&excelize.DefinedName{
+		Name:     "_xlnm.Print_Titles",
+		RefersTo: "'" + strings.ReplaceAll(name, "'", "''") + "'!$1:$1", Scope: name,
+	})
 }
 
 // sheetName returns a name the format takes that no earlier table has.

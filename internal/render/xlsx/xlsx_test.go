@@ -16,12 +16,14 @@ import (
 
 func tables() []sheet.Table {
 	return []sheet.Table{
-		{ID: "order.bill", Title: "To order & pay", Columns: []sheet.Column{{Head: "Item"}, {Head: "Length", Unit: "ft"}, {Head: "State"}},
+		{
+			ID: "order.bill", Title: "To order & pay", Columns: []sheet.Column{{Head: "Item"}, {Head: "Length", Unit: "ft"}, {Head: "State"}},
 			Rows: []sheet.Row{
 				{sheet.T("2 AWG solid tinned"), sheet.N(387.2, "387.20"), {Text: "56 over 50", Mark: sheet.Broken}},
 				{sheet.T("=HYPERLINK(\"http://x\")"), sheet.N(1234.5, "1,234.5"), sheet.T("+1")},
 				{{Text: "<b> & \x01 \u65e5", Bold: true}, sheet.N(-1, "-1 ft"), sheet.T("0012")},
-			}, Notes: []string{"-1 is no formula"}},
+			}, Notes: []string{"-1 is no formula"},
+		},
 		{ID: "a/b:c*d?[e] a very long name that goes past the limit", Columns: []sheet.Column{{Head: "x"}}, Empty: "Nothing to buy."},
 		{ID: "a/b:c*d?[e] a very long name that goes past the other limit", Columns: []sheet.Column{{Head: "x"}}, Blank: 3},
 	}
