@@ -175,6 +175,12 @@ func (p *Plan) ring() {
 	if w == nil || !w.Depth.Set {
 		return
 	}
+	if (w.Inside != "" || len(w.Around) > 0) && !w.Distance.Set || w.Inside == "" && len(w.Around) == 0 && w.Along == "" && len(w.Points) == 0 {
+		// What is missing or wrong has its own diag. A ring drawn from a
+		// guess would put every joint in the wrong place.
+		p.bad(diag.Warning, diag.NotEvaluated, w.Span, "the ring is left out: how it lies is missing or wrong", "mend that entry; the rods, whips and joints follow")
+		return
+	}
 	var r *Ring
 	switch {
 	case w.Inside != "":

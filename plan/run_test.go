@@ -4,8 +4,10 @@ import (
 	"math"
 	"testing"
 
+	"stubup/base/diag"
 	"stubup/base/unit"
 	"stubup/plan"
+	"stubup/site"
 )
 
 // Two revisions of one fiber run, worked by hand: straights are tangent to
@@ -100,4 +102,50 @@ func TestSplitStraight(t *testing.T) {
 	if math.Abs(float64(q.Length-whole.Length)) > 1e-9 || q.Degrees() != whole.Degrees() || math.Abs(float64(q.Trench-whole.Trench)) > 1e-9 {
 		t.Errorf("split: %v %v %v, whole: %v %v %v", q.Length, q.Degrees(), q.Trench, whole.Length, whole.Degrees(), whole.Trench)
 	}
+}
+
+// Two runs through one place are a diag at the second; one set deeper is not.
+func TestCrossing(t *testing.T) {
+	doc := func(depth string) *plan.Plan {
+		return load2(t, `
+format: 1
+name: Crossing
+units: us
+grid: ft
+runs:
+  power 1:
+    service: power
+    raceway: PVC-40 2 in
+    carries: [3 x 3/0 THWN-2]
+    start: [0, 0, -2]
+    heading: east
+    path: [{straight: 20 ft, in: trench}]
+  fiber 1:
+    service: fiber
+    raceway: PVC-40 2 in
+    carries: [{cable: fiber, od: 0.5 in, fiber: yes}]
+    start: [10, -10, `+depth+`]
+    heading: north
+    path: [{straight: 20 ft, in: trench}]
+`)
+	}
+	if p := doc("-2"); len(p.Diags) != 1 || p.Diags[0].Code != diag.Crossing {
+		t.Errorf("crossing runs gave %v", p.Diags)
+	}
+	// 2-3/8 in outside: 2.3 in between centers still touches, 2.4 does not.
+	if p := doc("-2.19166"); len(p.Diags) != 1 {
+		t.Errorf("runs that touch gave %v", p.Diags)
+	}
+	if p := doc("-2.2"); len(p.Diags) != 0 {
+		t.Errorf("runs 2.4 in apart gave %v", p.Diags)
+	}
+}
+
+func load2(t *testing.T, src string) *plan.Plan {
+	t.Helper()
+	d := site.Load("case.yaml", []byte(src))
+	if d.Diags.HasError() {
+		t.Fatal(d.Diags)
+	}
+	return plan.Make(d.Site)
 }

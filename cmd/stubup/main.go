@@ -16,6 +16,7 @@ import (
 	"io"
 	"os"
 	"os/signal"
+	"slices"
 	"strings"
 	"time"
 
@@ -198,9 +199,25 @@ func (w *world) evaluateFile(name, asOf string) (*stubup.Result, error) {
 	return r, nil
 }
 
+// diags prints what is wrong. Where there is more than a person reads, what
+// is about the whole document comes first, and the rest is counted.
 func (w *world) diags(ds diag.List, src []byte) {
+	const most = 50
+	if len(ds) > most {
+		whole := func(d diag.Diag) bool { return d.Code == diag.Syntax || d.Code == diag.TooBig || d.Code == diag.Alias }
+		ds = slices.Clone(ds)
+		slices.SortStableFunc(ds, func(a, b diag.Diag) int {
+			switch {
+			case whole(a) == whole(b):
+				return 0
+			case whole(a):
+				return -1
+			}
+			return 1
+		})
+	}
 	for i, d := range ds {
-		if i == 50 {
+		if i == most {
 			fmt.Fprintf(w.err, "... and %d more\n", len(ds)-i)
 			break
 		}

@@ -420,6 +420,9 @@ func (b *board) settle(labels []*label) []*label {
 func (l *label) measure() (w, up, down float64) {
 	x := draw.Text{Size: l.size, Bold: l.bold, S: l.text}.Box()
 	w, up, down = x.X1-x.X0, -x.Y0, x.Y1
+	if l.layer == "over" {
+		down += 1.1 // room for the crayon under it
+	}
 	if l.badge != nil {
 		w += l.badgeW + 0.7
 		// The sign stands on the middle of the letters.

@@ -316,7 +316,7 @@ func wavy(b draw.Box) []draw.Item {
 		if x > b.X1 || k > 400 {
 			break
 		}
-		pts = append(pts, draw.Pt{X: x, Y: b.Y1 + 0.1 + 0.5*math.Sin(float64(k)*math.Pi/2)})
+		pts = append(pts, draw.Pt{X: x, Y: b.Y1 - 0.6 + 0.45*math.Sin(float64(k)*math.Pi/2)})
 	}
 	if len(pts) < 2 {
 		return nil
