@@ -3,6 +3,7 @@ package site
 import (
 	"fmt"
 	"os"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -329,6 +330,9 @@ func TestHostileFilesAreQuick(t *testing.T) {
 		}
 		if len(d.Diags) > maxDiags+1 {
 			t.Errorf("%s: %d diags", name, len(d.Diags))
+		}
+		if strings.Contains(name, "000 keys") && !slices.Contains(codesOf(d.Diags), diag.TooBig) {
+			t.Errorf("%s: the limit is not told", name)
 		}
 		sound(t, d)
 	}

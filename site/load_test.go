@@ -1,6 +1,7 @@
 package site
 
 import (
+	"math"
 	"os"
 	"testing"
 )
@@ -18,12 +19,15 @@ func TestLoadCompoundA(t *testing.T) {
 	if len(s.Objects) != 8 || len(s.Ground.Whips) != 9 || len(s.Supplies.Molds) != 5 || len(s.Supplies.PutUps) != 4 {
 		t.Errorf("objects %d whips %d molds %d put-ups %d", len(s.Objects), len(s.Ground.Whips), len(s.Supplies.Molds), len(s.Supplies.PutUps))
 	}
-	for _, w := range s.Ground.Whips {
-		t.Logf("%+v", w)
+	r := s.Ground.Ring
+	if r == nil || r.Inside != "fence" || r.Depth.Text != "30 in" || math.Abs(float64(r.Depth.SI)-0.762) > 1e-12 {
+		t.Errorf("%+v", r)
 	}
-	t.Logf("%+v", s.Ground.Ring)
-	t.Logf("%+v", s.Ground.Rods)
-	t.Logf("%+v", s.Owner)
+	for i, w := range s.Ground.Whips {
+		if w.Object == "" || w.Which == "" || w.End == "" || w.Span.Line == 0 {
+			t.Errorf("whip %d: %+v", i, w)
+		}
+	}
 }
 
 func BenchmarkLoad(b *testing.B) {
