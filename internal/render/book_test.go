@@ -38,6 +38,13 @@ func TestPackages(t *testing.T) {
 			for _, s := range laid.Spills {
 				t.Errorf("drawing %s reaches past its edge", s)
 			}
+			// A drawing made for a sheet is bound on that sheet: letter or
+			// tabloid for a compound of this size, never larger.
+			for n, pg := range laid.Pages {
+				if max(pg.W, pg.H) > 432 {
+					t.Errorf("page %d is %.0f x %.0f mm", n+1, pg.W, pg.H)
+				}
+			}
 			texts := 0
 			for n, pg := range laid.Pages {
 				page := draw.Box{X1: pg.W, Y1: pg.H}

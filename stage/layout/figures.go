@@ -2,6 +2,7 @@ package layout
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"stubup/base/draw"
@@ -138,63 +139,49 @@ func FoldingRule(u unit.System, s Scale, most float64) (items []draw.Item, w, h 
 		}
 	}
 	end := float64(n) * d * first
-	label := func(x, y float64, t string, a draw.Anchor) {
-		sign.items = append(sign.items, draw.Text{Layer: "scale", At: draw.Pt{X: x, Y: y}, Size: textSize, Anchor: a, S: t})
+	// The numbers: the last with its unit first, so that it is always there,
+	// then as many of the others as have room.
+	numbers := func(each, per float64, n int, y float64, unitWord string) {
+		var had []draw.Box
+		for _, k := range append([]int{n}, seq(n)...) {
+			t := draw.Text{Layer: "scale", At: draw.Pt{X: float64(k) * per, Y: y}, Size: textSize, Anchor: draw.Middle, S: unit.Trim(float64(k)*each, 2)}
+			switch {
+			case k == n:
+				t.At.X = max(0, t.At.X-draw.TextWidth(t.S, textSize, false)/2)
+				t.Anchor, t.S = draw.Start, t.S+" "+unitWord
+			case k == 0:
+				t.Anchor = draw.Start
+			}
+			b := t.Box()
+			if b.X0 < -1e-9 || slices.ContainsFunc(had, func(o draw.Box) bool { return o.Grow(0.8).Overlaps(b) }) {
+				continue
+			}
+			had = append(had, b)
+			sign.items = append(sign.items, t)
+			w, h = max(w, b.X1), max(h, b.Y1)
+		}
 	}
-	last := math.Inf(-1)
-	for k := range n + 1 {
-		t := unit.Trim(float64(k)*d, 2)
-		a := draw.Middle
-		if k == 0 {
-			a = draw.Start
-		}
-		if k == n {
-			t += " " + firstWord
-			a = draw.Start
-		}
-		x := float64(k) * d * first
-		if a == draw.Start && k == n {
-			x -= draw.TextWidth(unit.Trim(float64(k)*d, 2), textSize, false) / 2
-		}
-		b := draw.Text{At: draw.Pt{X: x, Y: up - 1.2}, Size: textSize, Anchor: a, S: t}.Box()
-		if b.X0 < last+0.8 {
-			continue
-		}
-		label(x, up-1.2, t, a)
-		last = b.X1
-		w = max(w, b.X1)
-	}
+	numbers(d, d*first, n, up-1.2, firstWord)
 	// Second units under it, as marks of their own.
 	d2 := step(second)
 	y := up + leaf + 1.4
+	h = max(h, y+1)
 	sign.line(pen(draw.InkText, hair), false, draw.Pt{X: 0, Y: y}, draw.Pt{X: end, Y: y})
-	last = math.Inf(-1)
-	h = y
-	for k := 0; float64(k)*d2*second <= end+1e-6 && k < 200; k++ {
+	n2 := max(0, min(200, int(math.Floor(end/(d2*second)+1e-9))))
+	for k := range n2 + 1 {
 		x := float64(k) * d2 * second
 		sign.line(pen(draw.InkText, hair), false, draw.Pt{X: x, Y: y}, draw.Pt{X: x, Y: y + 1})
-		t := unit.Trim(float64(k)*d2, 2)
-		a := draw.Middle
-		if k == 0 {
-			a = draw.Start
-		}
-		if float64(k+1)*d2*second > end+1e-6 {
-			t += " " + secondWord
-			a = draw.Start
-			x -= draw.TextWidth(unit.Trim(float64(k)*d2, 2), textSize, false) / 2
-			if k == 0 {
-				x = 0
-			}
-		}
-		b := draw.Text{At: draw.Pt{X: x, Y: y + 4.2}, Size: textSize, Anchor: a, S: t}.Box()
-		if b.X0 < last+0.8 {
-			continue
-		}
-		label(x, y+4.2, t, a)
-		last = b.X1
-		w, h = max(w, b.X1), max(h, b.Y1)
 	}
+	numbers(d2, d2*second, n2, y+4.2, secondWord)
 	return sign.items, max(w, end), h
+}
+
+func seq(n int) []int {
+	out := make([]int, max(n, 0))
+	for i := range out {
+		out[i] = i
+	}
+	return out
 }
 
 // figures writes the page beside the sketch.
@@ -205,7 +192,11 @@ func (m *maker) figures() {
 	if name == "" {
 		name = "Site without a name"
 	}
-	head.add(textBlock(name, 5, true, w))
+	title := textBlock(name, 5, true, w)
+	if title.rows > 4 {
+		title = textBlock(name, textSize, true, w)
+	}
+	head.add(title)
 	if m.s.Revision != "" {
 		head.add(textBlock("revision "+m.s.Revision, 3.5, true, w))
 	}
@@ -221,6 +212,11 @@ func (m *maker) figures() {
 	scale.items = append(scale.items, draw.Text{Layer: "north", At: draw.Pt{X: w - 5, Y: 3.6}, Size: textSize, Anchor: draw.Middle, Bold: true, S: "N"})
 	scale.plain = true
 	state := "State: nothing is known to be in yet."
+	for key := range m.seen {
+		if strings.HasPrefix(key, "progress ") {
+			state = "State of the work: as drawn, at a time not given."
+		}
+	}
 	if m.s.State.AsOf != "" {
 		state = "State of the work as of " + m.s.State.AsOf + "."
 	}
@@ -249,10 +245,14 @@ func (m *maker) figures() {
 		full = append(full, textBlock(strings.Join(strings.Fields(l), " "), textSize, false, w))
 	}
 	items, used := flow(full, x, y, h)
-	if used > cols {
+	if used > cols || slices.ContainsFunc(full, func(b block) bool { return b.h() > h }) {
 		items, used = flow(blocks, x, y, h)
 	}
-	for used > cols {
+	tallest := 0.0
+	for _, b := range blocks {
+		tallest = max(tallest, b.h())
+	}
+	for used > cols || tallest > h {
 		m.overrun += rowPitch
 		h += rowPitch
 		items, used = flow(blocks, x, y, h)

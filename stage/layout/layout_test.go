@@ -188,8 +188,10 @@ func TestRingIsDrawnBent(t *testing.T) {
 func TestSummaryOfCompoundA(t *testing.T) {
 	r := Make(view(compoundA()))
 	all := strings.Join(r.Summary, "\n")
-	for _, want := range []string{"124.0 ft takeoff, 122.9 ft built", "rods     6,", "whips    21, 228.0 ft", "352.0 ft in all",
-		"44 welded: tap 23, inline splice 1, cable-to-rod 6, cable-to-pipe 10, cable-to-flat 4", "2 gate jumpers, 4 clamped ends", "posts    14"} {
+	for _, want := range []string{
+		"124.0 ft takeoff, 122.9 ft built", "rods     6,", "whips    21, 228.0 ft", "352.0 ft in all",
+		"44 welded: tap 23, inline splice 1, cable-to-rod 6, cable-to-pipe 10, cable-to-flat 4", "2 gate jumpers, 4 clamped ends", "posts    14",
+	} {
 		if !strings.Contains(all, want) {
 			t.Errorf("summary has no %q:\n%s", want, all)
 		}

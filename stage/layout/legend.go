@@ -35,14 +35,16 @@ func (m *maker) signList() []legendRow {
 		i, letter := located(s)
 		row("located "+s, s+" line, located by others", []draw.Item{
 			draw.Line{Layer: "legend", Pen: pen(i, medium, 12, 4, 2, 4), Pts: line},
-			draw.Text{Layer: "legend", At: draw.Pt{X: 8, Y: textSize / 2}, Size: textSize, Anchor: draw.Middle, Bold: true, S: letter, Halo: true}})
+			draw.Text{Layer: "legend", At: draw.Pt{X: 8, Y: textSize / 2}, Size: textSize, Anchor: draw.Middle, Bold: true, S: letter, Halo: true},
+		})
 	}
 	row("band", "edge of the band it may lie in", plain(pen(draw.InkText, hair, 1, 2)))
 	row("fence", "fence", FenceLine("", line[0], line[1]))
 	row("gate", "gate leaf and its sweep", GateLeaves("", draw.Pt{X: 6}, draw.Pt{X: 10}, draw.Pt{Y: -1}, 1))
 	row("wall", "wall", []draw.Item{
 		draw.Area{Layer: "legend", Pts: []draw.Pt{{X: 0, Y: -0.8}, {X: 16, Y: -0.8}, {X: 16, Y: 0.8}, {X: 0, Y: 0.8}}, Hatch: 1.6, HatchPen: pen(draw.InkText, hair)},
-		draw.Line{Layer: "legend", Pen: pen(draw.InkText, medium), Close: true, Pts: []draw.Pt{{X: 0, Y: -0.8}, {X: 16, Y: -0.8}, {X: 16, Y: 0.8}, {X: 0, Y: 0.8}}}})
+		draw.Line{Layer: "legend", Pen: pen(draw.InkText, medium), Close: true, Pts: []draw.Pt{{X: 0, Y: -0.8}, {X: 16, Y: -0.8}, {X: 16, Y: 0.8}, {X: 0, Y: 0.8}}},
+	})
 	row("post", "post of the fence; corner and gate posts are larger", append(PostSign("", draw.Pt{X: 5}, "line"), PostSign("", draw.Pt{X: 11}, "corner")...))
 	row("leg", "leg of a frame, a pipe", PostSign("", o, "leg"))
 	row("rod", m.rodWords(), RodSign("", o, signSize, Planned, RodLook{}))
@@ -66,7 +68,8 @@ func (m *maker) signList() []legendRow {
 	row(string(plan.PullBody), "conduit body, by its letters", PullSign("", o, signSize, plan.PullBody, "LR", 0))
 	row("riser", "raceway goes up or down", []draw.Item{
 		draw.Circle{Layer: "legend", Pen: pen(draw.InkText, medium), C: o, R: 1},
-		draw.Circle{Layer: "legend", Pen: pen(draw.InkText, hair), C: o, R: 0.3, Fill: true, FillInk: draw.InkText}})
+		draw.Circle{Layer: "legend", Pen: pen(draw.InkText, hair), C: o, R: 0.3, Fill: true, FillInk: draw.InkText},
+	})
 	row("entry", "core through a wall", CoreSign("", o, 1.4, 90, false))
 	row("firestop", "core with a listed firestop", CoreSign("", o, 1.4, 90, true))
 	row("expansion", "expansion fitting", ExpansionSign("", o, 4, 0))

@@ -2,6 +2,7 @@ package layout
 
 import (
 	"math"
+	"slices"
 
 	"stubup/base/draw"
 )
@@ -20,6 +21,15 @@ func clean(pts []draw.Pt) []draw.Pt {
 		out = append(out, p)
 	}
 	return out
+}
+
+// sound leaves out what has a place that is no number: nothing can be drawn
+// of it, and the point list says so.
+func sound(items []draw.Item) []draw.Item {
+	return slices.DeleteFunc(items, func(it draw.Item) bool {
+		b, ok := draw.Bounds([]draw.Item{it})
+		return !ok || math.IsNaN(b.X0+b.Y0+b.X1+b.Y1) || math.IsInf(b.X1-b.X0+b.Y1-b.Y0, 0)
+	})
 }
 
 func dist(a, b draw.Pt) float64 { return math.Hypot(b.X-a.X, b.Y-a.Y) }
@@ -131,13 +141,25 @@ func ConductorLine(layer, id string, pts []draw.Pt, ring bool, how Progress, out
 
 // dashed draws a polyline in dashes so that every straight begins and ends
 // with one: a corner or an end that falls in a gap cannot be read. Dash and
-// gap are stretched together to come out even; bends stay whole.
+// gap are stretched or shrunk together to come out even.
 func dashed(layer, id string, p draw.Pen, on, off float64, pts []draw.Pt) []draw.Item {
 	var items []draw.Item
+	even := func(l float64) draw.Pen {
+		q := p
+		n := math.Round((l - on) / (on + off))
+		if n < 1 && l > 3 {
+			n = 1 // even a short piece shows that it is planned
+		}
+		if n >= 1 {
+			k := l / (n*(on+off) + on)
+			q.Dash = []float64{on * k, off * k}
+		}
+		return q
+	}
 	bend := []draw.Pt{}
 	flush := func() {
 		if len(bend) > 1 {
-			items = append(items, draw.Line{Layer: layer, ID: id, Pen: p, Pts: bend})
+			items = append(items, draw.Line{Layer: layer, ID: id, Pen: even(lengthOf(bend)), Pts: bend})
 		}
 		bend = nil
 	}
@@ -151,12 +173,7 @@ func dashed(layer, id string, p draw.Pen, on, off float64, pts []draw.Pt) []draw
 			continue
 		}
 		flush()
-		q := p
-		if n := math.Round((l - on) / (on + off)); n > 0 {
-			k := l / (n*(on+off) + on)
-			q.Dash = []float64{on * k, off * k}
-		}
-		items = append(items, draw.Line{Layer: layer, ID: id, Pen: q, Pts: []draw.Pt{pts[i], pts[i+1]}})
+		items = append(items, draw.Line{Layer: layer, ID: id, Pen: even(l), Pts: []draw.Pt{pts[i], pts[i+1]}})
 	}
 	flush()
 	return items

@@ -35,7 +35,7 @@ func papers(s unit.System) []paper {
 			v, _ := strconv.ParseFloat(r[i], 64)
 			return v
 		}
-		out = append(out, paper{r[0], n(2) - 2*n(4), n(3) - 2*n(4)})
+		out = append(out, paper{r[0], n(2) - n(4), n(3) - n(5)})
 	}
 	return out
 }

@@ -269,6 +269,7 @@ func (m *maker) finish() {
 		}
 	}
 	m.figures()
+	m.d.Items = sound(m.d.Items)
 }
 
 // rank is the order in which labels are set: what has the fewest places first.
@@ -392,21 +393,6 @@ func turned(text string, at draw.Pt, deg, off float64, bold, halo bool, cost flo
 	f := newFrame(at, deg)
 	t := draw.Text{At: f.pt(0, textSize/2+off), Size: textSize, Anchor: draw.Middle, S: text, Bold: bold, Turn: -deg + 0}
 	return cand{box: t.Box(), at: t.At, anchor: draw.Middle, turn: t.Turn, halo: halo, cost: cost}
-}
-
-func middleOf(pts []draw.Pt) draw.Pt {
-	if len(pts) == 0 {
-		return draw.Pt{}
-	}
-	half, run := lengthOf(pts)/2, 0.0
-	for i := 0; i+1 < len(pts); i++ {
-		d := dist(pts[i], pts[i+1])
-		if run+d >= half && d > 0 {
-			return lerp(pts[i], pts[i+1], (half-run)/d)
-		}
-		run += d
-	}
-	return pts[len(pts)-1]
 }
 
 // objectLabel names an object beside its line or inside its area.
@@ -909,17 +895,13 @@ func (m *maker) runs() {
 	}
 }
 
-// bendWords is a bend as it is written beside it: its degrees, and the way it
-// goes where the plan cannot show that.
+// bendWords is a bend as it is written beside it: its degrees, and which way
+// it turns where the plan cannot show that.
 func bendWords(q plan.Piece) string {
-	s := unit.Trim(float64(q.Angle), 1)
-	switch {
-	case q.Out.Z-q.Dir.Z > 0.2:
-		s += " up"
-	case q.Out.Z-q.Dir.Z < -0.2:
-		s += " down"
+	if math.Abs(q.Out.Z-q.Dir.Z) > 0.2 && q.What != "" {
+		return q.What
 	}
-	return s
+	return unit.Trim(float64(q.Angle), 1)
 }
 
 // whipEye is where the eye of a whip is drawn: at its end, or just short of

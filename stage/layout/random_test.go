@@ -17,8 +17,10 @@ func randomSite(seed uint64) *site.Site {
 	s.Name = fmt.Sprintf("Random %d", seed)
 	in, foot := unit.Inch, unit.Foot
 	w, h := 12+r.Float64()*90, 12+r.Float64()*70
-	f := site.Object{ID: "fence", Kind: site.Fence, Outline: fts(0, 0, w, 0, w, h, 0, h),
-		Posts: site.Posts{Corner: q(2.875*in, "2-7/8 in"), Spacing: q(unit.Metre(5+r.Float64()*8)*foot, "spacing")}}
+	f := site.Object{
+		ID: "fence", Kind: site.Fence, Outline: fts(0, 0, w, 0, w, h, 0, h),
+		Posts: site.Posts{Corner: q(2.875*in, "2-7/8 in"), Spacing: q(unit.Metre(5+r.Float64()*8)*foot, "spacing")},
+	}
 	if r.IntN(4) == 0 {
 		f.Outline = fts(0, 0, w, 0, w, h*0.6, w*0.6, h*0.6, w*0.6, h, 0, h)
 	}
@@ -27,8 +29,10 @@ func randomSite(seed uint64) *site.Site {
 	}
 	s.Objects = []site.Object{f}
 	s.Ground.Whips = []site.WhipRule{{To: "fence posts", Object: "fence", Which: []string{"posts", "corner posts", "line posts"}[r.IntN(3)], End: site.ToPipe}}
-	kinds := []site.Kind{site.Pad, site.Platform, site.Shelter, site.Generator, site.Equipment, site.Frame, site.Bar, site.Service, site.Tower, site.Mast,
-		site.Wall, site.Handhole, site.Box, site.Utility, site.OldRing, site.Trench, site.Other}
+	kinds := []site.Kind{
+		site.Pad, site.Platform, site.Shelter, site.Generator, site.Equipment, site.Frame, site.Bar, site.Service, site.Tower, site.Mast,
+		site.Wall, site.Handhole, site.Box, site.Utility, site.OldRing, site.Trench, site.Other,
+	}
 	any := func(m float64) geom.Point { return ft(-m+r.Float64()*(w+2*m), -m+r.Float64()*(h+2*m)) }
 	n := 1 + r.IntN(60)
 	for i := range n {

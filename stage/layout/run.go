@@ -198,7 +198,7 @@ func (s *runSheet) draw(i int) *draw.Drawing {
 	w := pp.w
 	h := 88.0
 	if s.space {
-		h = 96
+		h = 140
 	}
 	const head = 17.0
 	s.d = &draw.Drawing{ID: "run-" + fileWord(name) + "-" + key, Title: name + ", " + view, W: w, H: h}
@@ -209,7 +209,7 @@ func (s *runSheet) draw(i int) *draw.Drawing {
 	s.d.Desc = strings.TrimSuffix(fmt.Sprintf("Run %s, %s: %s long, %s degrees of bend, %s", name, ends, s.v.Site.Units.Run(r.Length), unit.Trim(float64(r.Degrees()), 1), view), " ") + "."
 	margin := 16.0
 	field := draw.Box{X0: 1, Y0: head, X1: w - 1, Y1: h - 1}
-	b, ok := s.fit(w-2*margin, h-head-2*13)
+	b, ok := s.fit(w-2*margin, h-head-2*12)
 	title := name
 	if ends != "" {
 		title += ": " + ends
@@ -254,6 +254,7 @@ func (s *runSheet) draw(i int) *draw.Drawing {
 			s.d.Add(wavy(l.at.box)...)
 		}
 	}
+	s.d.Items = sound(s.d.Items)
 	return s.d
 }
 
@@ -482,7 +483,7 @@ func (s *runSheet) breakMark(at draw.Pt, deg float64) {
 func (s *runSheet) straight(k int, q drawn) {
 	u := s.v.Site.Units
 	text := u.Length(q.Length)
-	if q.Length < unit.Foot {
+	if q.Length < unit.Foot-1e-6 {
 		text = u.Short(q.Length)
 	}
 	a, b := q.pts[0], q.pts[len(q.pts)-1]

@@ -147,8 +147,10 @@ func summary(v rule.View) []string {
 // takeoffTable counts what is laid out.
 func takeoffTable(v rule.View) sheet.Table {
 	p, u := v.Plan, v.Site.Units
-	t := sheet.Table{ID: "layout.count", Title: "What is laid out", Columns: []sheet.Column{{Head: "Item"}, {Head: "Count", Align: sheet.Right}, {Head: "Length", Align: sheet.Right}},
-		Empty: "Nothing is laid out yet."}
+	t := sheet.Table{
+		ID: "layout.count", Title: "What is laid out", Columns: []sheet.Column{{Head: "Item"}, {Head: "Count", Align: sheet.Right}, {Head: "Length", Align: sheet.Right}},
+		Empty: "Nothing is laid out yet.",
+	}
 	row := func(item string, n int, l unit.Metre) {
 		c := sheet.T("")
 		if l > 0 {
@@ -211,10 +213,12 @@ func lengthCell(u unit.System, l unit.Metre) sheet.Cell {
 
 // sectionTable lists the sections of the runs with their bend sums.
 func sectionTable(v rule.View) sheet.Table {
-	t := sheet.Table{ID: "layout.sections", Title: "Runs, from pull point to pull point",
+	t := sheet.Table{
+		ID: "layout.sections", Title: "Runs, from pull point to pull point",
 		Columns: []sheet.Column{{Head: "Run"}, {Head: "Section"}, {Head: "Length", Align: sheet.Right}, {Head: "Bends", Align: sheet.Right}, {Head: "Sum of limit"}},
 		Empty:   "No runs yet.",
-		Notes:   []string{"Sum of limit: degrees of bend, of the owner's limit where one is known, then of the code's."}}
+		Notes:   []string{"Sum of limit: degrees of bend, of the owner's limit where one is known, then of the code's."},
+	}
 	for i := range v.Plan.Runs {
 		r := &v.Plan.Runs[i]
 		for _, s := range r.Sections {
