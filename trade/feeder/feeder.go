@@ -243,8 +243,10 @@ func WorkspaceFor(toGround unit.Volt, condition int) (Workspace, bool) {
 			w, _ := figure("workspace.width")
 			h, _ := figure("workspace.height")
 			z, _ := figure("workspace.dedicated")
-			return Workspace{Depth: unit.Metre(d) * unit.Foot, Width: unit.Metre(w) * unit.Inch,
-				Height: unit.Metre(h) * unit.Foot, Dedicated: unit.Metre(z) * unit.Foot, Cite: t.Cite}, ok
+			return Workspace{
+				Depth: unit.Metre(d) * unit.Foot, Width: unit.Metre(w) * unit.Inch,
+				Height: unit.Metre(h) * unit.Foot, Dedicated: unit.Metre(z) * unit.Foot, Cite: t.Cite,
+			}, ok
 		}
 	}
 	return Workspace{}, false
@@ -332,8 +334,10 @@ func Systems() []System {
 	for i, r := range t.Rows {
 		n := func(col string) float64 { v, _ := cell(t, i, col); return v }
 		w, _ := t.Cell(r[0], "words")
-		out = append(out, System{Name: r[0], Phases: int(n("phases")), Line: unit.Volt(n("line")), ToGround: unit.Volt(n("ground")),
-			Hot: int(n("hot")), Neutral: n("neutral") == 1, Words: w})
+		out = append(out, System{
+			Name: r[0], Phases: int(n("phases")), Line: unit.Volt(n("line")), ToGround: unit.Volt(n("ground")),
+			Hot: int(n("hot")), Neutral: n("neutral") == 1, Words: w,
+		})
 	}
 	return out
 }

@@ -119,8 +119,12 @@ func TestDropOf(t *testing.T) {
 	if err != nil || math.Abs(float64(dc.Volts)-0.97) > 1e-9 {
 		t.Error(dc, err)
 	}
-	for _, bad := range []Run{{}, {Size: wire(t, "2"), Conduit: "clay", Volts: 120, Amps: 1, Length: 1}, {Size: wire(t, "2"), Conduit: InPVC, Volts: 120, Amps: 1, Length: 1, PF: 1.1},
-		{Volts: 48, Amps: 1, Length: 1, Current: Direct}} {
+	for _, bad := range []Run{
+		{},
+		{Size: wire(t, "2"), Conduit: "clay", Volts: 120, Amps: 1, Length: 1},
+		{Size: wire(t, "2"), Conduit: InPVC, Volts: 120, Amps: 1, Length: 1, PF: 1.1},
+		{Volts: 48, Amps: 1, Length: 1, Current: Direct},
+	} {
 		if _, err := DropOf(bad); err == nil {
 			t.Errorf("%+v passes", bad)
 		}

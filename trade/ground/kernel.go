@@ -129,14 +129,18 @@ func multipliers(m soil.Model) []multiplier {
 	var out []multiplier
 	for i := range n {
 		gain := func(l float64, up, down []float64) float64 { return 1 / (1 - up[i]*down[i]*e(i, l)) }
-		out = append(out, multiplier{src: i, obs: i, sigma: -1, place: func(b float64) float64 { return 2*top[i] - b },
-			f: func(l float64, up, down []float64) float64 { return up[i] * gain(l, up, down) }})
+		out = append(out, multiplier{
+			src: i, obs: i, sigma: -1, place: func(b float64) float64 { return 2*top[i] - b },
+			f: func(l float64, up, down []float64) float64 { return up[i] * gain(l, up, down) },
+		})
 		if i < n-1 {
 			h := 2 * float64(m[i].Thickness)
 			both := func(l float64, up, down []float64) float64 { return up[i] * down[i] * gain(l, up, down) }
 			out = append(out,
-				multiplier{src: i, obs: i, sigma: -1, place: func(b float64) float64 { return 2*bottom[i] + b },
-					f: func(l float64, up, down []float64) float64 { return down[i] * gain(l, up, down) }},
+				multiplier{
+					src: i, obs: i, sigma: -1, place: func(b float64) float64 { return 2*bottom[i] + b },
+					f: func(l float64, up, down []float64) float64 { return down[i] * gain(l, up, down) },
+				},
 				multiplier{src: i, obs: i, sigma: 1, place: func(b float64) float64 { return -h - b }, f: both},
 				multiplier{src: i, obs: i, sigma: 1, place: func(b float64) float64 { return h + b }, f: both})
 		}
@@ -150,14 +154,20 @@ func multipliers(m soil.Model) []multiplier {
 			}
 			out = append(out,
 				multiplier{src: i, obs: j, sigma: 1, place: func(b float64) float64 { return -b }, f: through},
-				multiplier{src: i, obs: j, sigma: -1, place: func(b float64) float64 { return 2*top[i] - b },
-					f: func(l float64, up, down []float64) float64 { return up[i] * through(l, up, down) }})
+				multiplier{
+					src: i, obs: j, sigma: -1, place: func(b float64) float64 { return 2*top[i] - b },
+					f: func(l float64, up, down []float64) float64 { return up[i] * through(l, up, down) },
+				})
 			if j < n-1 {
 				out = append(out,
-					multiplier{src: i, obs: j, sigma: -1, place: func(b float64) float64 { return 2*bottom[j] + b },
-						f: func(l float64, up, down []float64) float64 { return down[j] * through(l, up, down) }},
-					multiplier{src: i, obs: j, sigma: 1, place: func(b float64) float64 { return 2*bottom[j] - 2*top[i] + b },
-						f: func(l float64, up, down []float64) float64 { return up[i] * down[j] * through(l, up, down) }})
+					multiplier{
+						src: i, obs: j, sigma: -1, place: func(b float64) float64 { return 2*bottom[j] + b },
+						f: func(l float64, up, down []float64) float64 { return down[j] * through(l, up, down) },
+					},
+					multiplier{
+						src: i, obs: j, sigma: 1, place: func(b float64) float64 { return 2*bottom[j] - 2*top[i] + b },
+						f: func(l float64, up, down []float64) float64 { return up[i] * down[j] * through(l, up, down) },
+					})
 			}
 		}
 	}

@@ -145,15 +145,19 @@ func coincident(p, q piece) bool {
 // though they belong to two electrodes.
 func clash(p, q piece, ids []Electrode) error {
 	if coincident(p, q) {
-		return &Error{Coincident, ids[q.electrode].ID, q.wire,
+		return &Error{
+			Coincident, ids[q.electrode].ID, q.wire,
 			fmt.Sprintf("lies in wire %d of electrode %s near (%.3g, %.3g, %.3g)", p.wire+1, ids[p.electrode].ID, q.a[0], q.a[1], q.a[2]),
-			"leave out one of the two, or move it at least its diameter aside"}
+			"leave out one of the two, or move it at least its diameter aside",
+		}
 	}
 	if p.electrode != q.electrode {
 		if _, _, d := closest(p, q); d < p.r+q.r {
-			return &Error{TouchingOther, ids[q.electrode].ID, q.wire,
+			return &Error{
+				TouchingOther, ids[q.electrode].ID, q.wire,
 				fmt.Sprintf("touches wire %d of electrode %s", p.wire+1, ids[p.electrode].ID),
-				"put both into one electrode, or move one aside"}
+				"put both into one electrode, or move one aside",
+			}
 		}
 	}
 	return nil

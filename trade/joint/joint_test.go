@@ -49,9 +49,14 @@ func TestMoldKindsOfACompound(t *testing.T) {
 	count := map[Mold]int{}
 	all := 0
 	for _, w := range []weld{
-		{Tap, ConductorItem(c), 21}, {Tap, ConductorItem(bare(t, "2 AWG solid bare copper")), 2},
-		{RodThrough, Item{Size: "5/8 in"}, 6}, {Splice, Item{}, 1},
-		{Pipe, Item{Size: "2-7/8 in"}, 4}, {Pipe, Item{Size: "4 in"}, 2}, {Pipe, Item{Size: "3-1/2 in"}, 4}, {Flat, Item{}, 4},
+		{Tap, ConductorItem(c), 21},
+		{Tap, ConductorItem(bare(t, "2 AWG solid bare copper")), 2},
+		{RodThrough, Item{Size: "5/8 in"}, 6},
+		{Splice, Item{}, 1},
+		{Pipe, Item{Size: "2-7/8 in"}, 4},
+		{Pipe, Item{Size: "4 in"}, 2},
+		{Pipe, Item{Size: "3-1/2 in"}, 4},
+		{Flat, Item{}, 4},
 	} {
 		m, err := MoldFor(w.k, c, w.item, AnyWay)
 		if err != nil {
@@ -108,7 +113,7 @@ func TestMoldRefuses(t *testing.T) {
 func TestChargeIsNeverAssumed(t *testing.T) {
 	c := bare(t, "2 AWG solid tinned copper")
 	m, _ := MoldFor(Tap, c, ConductorItem(c), AnyWay)
-	if got, ok := (Tags)(nil).ChargeOf(m); ok || got.Grams != 0 {
+	if got, ok := Tags(nil).ChargeOf(m); ok || got.Grams != 0 {
 		t.Errorf("assumed %v", got)
 	}
 	if got, ok := (Tags{m.Key(): {}}).ChargeOf(m); ok {

@@ -68,8 +68,10 @@ func Marks(parts []Part) (marks []Mark, pipe unit.Metre, err error) {
 			roll = 0
 		}
 		arc := p.Length()
-		marks = append(marks, Mark{Name: p.Name, Start: pipe, Middle: pipe + arc/2, End: pipe + arc,
-			Angle: p.Bend, Radius: p.Radius, Turn: turn, Roll: unit.Degree(roll)})
+		marks = append(marks, Mark{
+			Name: p.Name, Start: pipe, Middle: pipe + arc/2, End: pipe + arc,
+			Angle: p.Bend, Radius: p.Radius, Turn: turn, Roll: unit.Degree(roll),
+		})
 		pipe += arc
 	}
 	for i := range marks {

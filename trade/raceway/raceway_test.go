@@ -245,8 +245,15 @@ func TestSaddlesAgainstWalk(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	parts := []Part{{Bend: 30, Radius: 5.75 * in}, {Straight: q.Straight}, {Bend: 30, Radius: 5.75 * in, Roll: 180}, {Straight: 10 * in},
-		{Bend: 30, Radius: 5.75 * in}, {Straight: q.Straight}, {Bend: 30, Radius: 5.75 * in, Roll: 180}}
+	parts := []Part{
+		{Bend: 30, Radius: 5.75 * in},
+		{Straight: q.Straight},
+		{Bend: 30, Radius: 5.75 * in, Roll: 180},
+		{Straight: 10 * in},
+		{Bend: 30, Radius: 5.75 * in},
+		{Straight: q.Straight},
+		{Bend: 30, Radius: 5.75 * in, Roll: 180},
+	}
 	x, y, _ = walk(parts)
 	near(t, "back on the line", y/0.0254, 0, 1e-4)
 	m, pipe, _ = Marks(parts)
@@ -474,8 +481,10 @@ func TestCenterlineRoll(t *testing.T) {
 func TestPullBox(t *testing.T) {
 	// Straight pull of 3 with 2 beside it: 24 in between the walls, nothing across.
 	b, err := PullBox([]Entry{
-		{Wall: West, Trade: tradeSize("3"), To: 1}, {Wall: East, Trade: tradeSize("3"), To: 0},
-		{Wall: West, Trade: tradeSize("2"), To: 3}, {Wall: East, Trade: tradeSize("2"), To: 2},
+		{Wall: West, Trade: tradeSize("3"), To: 1},
+		{Wall: East, Trade: tradeSize("3"), To: 0},
+		{Wall: West, Trade: tradeSize("2"), To: 3},
+		{Wall: East, Trade: tradeSize("2"), To: 2},
 	})
 	if err != nil {
 		t.Fatal(err)
@@ -487,8 +496,12 @@ func TestPullBox(t *testing.T) {
 	// Angle pull: 4, 2 and 2 enter the west, a 4 leaves north, the twos leave by
 	// a south row: west to east 6x4+2+2 = 28; south to north 6x4 = 24.
 	b, err = PullBox([]Entry{
-		{Wall: West, Trade: tradeSize("4"), To: 3}, {Wall: West, Trade: tradeSize("2"), To: 4}, {Wall: West, Trade: tradeSize("2"), To: 5},
-		{Wall: North, Trade: tradeSize("4"), To: 0}, {Wall: South, Trade: tradeSize("2"), To: 1}, {Wall: South, Trade: tradeSize("2"), To: 2},
+		{Wall: West, Trade: tradeSize("4"), To: 3},
+		{Wall: West, Trade: tradeSize("2"), To: 4},
+		{Wall: West, Trade: tradeSize("2"), To: 5},
+		{Wall: North, Trade: tradeSize("4"), To: 0},
+		{Wall: South, Trade: tradeSize("2"), To: 1},
+		{Wall: South, Trade: tradeSize("2"), To: 2},
 	})
 	if err != nil {
 		t.Fatal(err)
@@ -507,8 +520,13 @@ func TestPullBox(t *testing.T) {
 	}
 	near(t, "depth", b.Depth.In(), 5, 1e-9)
 	near(t, "y", b.Y.In(), 18, 1e-9)
-	for _, bad := range [][]Entry{{{Wall: West}}, {{Wall: West, Trade: 3, To: 7}}, {{Wall: West, Trade: 3, To: 0}}, {{Wall: Back, Trade: 3, To: -1}},
-		{{Wall: West, Trade: 3, To: 1}, {Wall: East, Trade: 3, To: -1}}} {
+	for _, bad := range [][]Entry{
+		{{Wall: West}},
+		{{Wall: West, Trade: 3, To: 7}},
+		{{Wall: West, Trade: 3, To: 0}},
+		{{Wall: Back, Trade: 3, To: -1}},
+		{{Wall: West, Trade: 3, To: 1}, {Wall: East, Trade: 3, To: -1}},
+	} {
 		if _, err := PullBox(bad); err == nil {
 			t.Errorf("%+v passes", bad)
 		}
@@ -607,8 +625,16 @@ func TestRooftop(t *testing.T) {
 		edition int
 		want    unit.Celsius
 	}{
-		{0.75, 2023, 0}, {0.7499, 2023, 33}, {0.8125, 2023, 0}, {0.875, 2020, 0}, {0.8749, 2017, 33},
-		{0.25, 2014, 33}, {0.5, 2014, 22}, {3.5, 2011, 17}, {12, 2008, 14}, {36, 2008, 0},
+		{0.75, 2023, 0},
+		{0.7499, 2023, 33},
+		{0.8125, 2023, 0},
+		{0.875, 2020, 0},
+		{0.8749, 2017, 33},
+		{0.25, 2014, 33},
+		{0.5, 2014, 22},
+		{3.5, 2011, 17},
+		{12, 2008, 14},
+		{36, 2008, 0},
 	} {
 		if got, _ := RooftopAdder(unit.Metre(c.in)*in, c.edition); got != c.want {
 			t.Errorf("%v in, %d: %v, want %v", c.in, c.edition, got, c.want)

@@ -79,17 +79,23 @@ func (m Model) Validate() error {
 	for i, l := range m {
 		rho, h := float64(l.Resistivity), float64(l.Thickness)
 		if !(rho >= minRho && rho <= maxRho) {
-			return &Error{BadResistivity, i, fmt.Sprintf("layer %d: resistivity %g ohm-m is not usable", i+1, rho),
-				"give a resistivity above zero, such as 100 ohm-m"}
+			return &Error{
+				BadResistivity, i, fmt.Sprintf("layer %d: resistivity %g ohm-m is not usable", i+1, rho),
+				"give a resistivity above zero, such as 100 ohm-m",
+			}
 		}
 		last := i == len(m)-1
 		if last && h != 0 {
-			return &Error{BadThickness, i, fmt.Sprintf("layer %d: the last layer has thickness %g m, it must be 0 (no lower end)", i+1, h),
-				"leave out the thickness of the last layer"}
+			return &Error{
+				BadThickness, i, fmt.Sprintf("layer %d: the last layer has thickness %g m, it must be 0 (no lower end)", i+1, h),
+				"leave out the thickness of the last layer",
+			}
 		}
 		if !last && !(h >= minThickness && h <= maxThickness) {
-			return &Error{BadThickness, i, fmt.Sprintf("layer %d: thickness %g m is not usable", i+1, h),
-				"give every layer but the last a thickness above zero"}
+			return &Error{
+				BadThickness, i, fmt.Sprintf("layer %d: thickness %g m is not usable", i+1, h),
+				"give every layer but the last a thickness above zero",
+			}
 		}
 	}
 	return nil

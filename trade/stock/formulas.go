@@ -43,18 +43,22 @@ var Formulas = []trace.Formula{
 		ID: "stock.sticks", Name: "least number of sticks", Equation: "bound = max(ceil(sum / stick), pieces over half a stick)",
 		Symbols: []trace.Symbol{sym("bound", "no cut list has fewer", "-"), sym("sum", "sum of the lengths", "ft"), sym("stick", "length of a stick", "ft")},
 		Range:   "pieces not longer than a stick, longer ones taking whole sticks first", Cite: cite.Ref{Work: "bin packing", Place: "volume and half-size bounds", Seen: cite.Derived},
-		Checks: []trace.Check{{Name: "three of 6 ft from 10 ft", Want: 3, Abs: true, Source: cite.Ref{Work: "worked by hand", Place: "no two fit in one", Seen: cite.Derived},
+		Checks: []trace.Check{{
+			Name: "three of 6 ft from 10 ft", Want: 3, Abs: true, Source: cite.Ref{Work: "worked by hand", Place: "no two fit in one", Seen: cite.Derived},
 			Got: func() float64 {
 				s, _ := CutList([]Piece{{"a", 6 * unit.Foot}, {"b", 6 * unit.Foot}, {"c", 6 * unit.Foot}}, 10*unit.Foot, 0)
 				return float64(s.Bound)
-			}}},
+			},
+		}},
 	},
 	{
 		ID: "stock.supports", Name: "supports of a straight", Equation: "n = 1 + ceil((L - 2 first) / spacing), 1 for L not over 2 first",
 		Symbols: []trace.Symbol{sym("n", "supports", "-"), sym("L", "length", "ft"), sym("first", "greatest distance from an end", "ft"), sym("spacing", "greatest distance between supports", "ft")},
 		Range:   "one support within first of each end", Cite: cite.Ref{Work: "NFPA 70", Place: "358.30 and its kin", Seen: cite.FromMemory},
-		Checks: []trace.Check{{Name: "16 ft of EMT: at 3 and 13 ft", Want: 2, Abs: true, Source: cite.Ref{Work: "worked by hand", Place: "3 + 10 + 3", Seen: cite.Derived},
-			Got: func() float64 { return float64(Supports(16*unit.Foot, 10*unit.Foot, 3*unit.Foot)) }}},
+		Checks: []trace.Check{{
+			Name: "16 ft of EMT: at 3 and 13 ft", Want: 2, Abs: true, Source: cite.Ref{Work: "worked by hand", Place: "3 + 10 + 3", Seen: cite.Derived},
+			Got: func() float64 { return float64(Supports(16*unit.Foot, 10*unit.Foot, 3*unit.Foot)) },
+		}},
 	},
 	{
 		ID: "stock.mold", Name: "mold life", Equation: "expect = shots + joints + ceil(joints redo)",
