@@ -72,7 +72,7 @@ var rooms = []struct {
 // that stand before it.
 var siblings = map[string][]string{
 	"stubup/base":  {"unit", "cite", "diag", "geom", "table", "trace", "draw", "sheet"},
-	"stubup/trade": {"soil", "conductor", "raceway", "stock", "ground", "earthtest", "bond", "shock", "joint", "pull", "feeder", "route"},
+	"stubup/trade": {"soil", "conductor", "raceway", "stock", "ground", "earthtest", "bond", "shock", "surge", "joint", "pull", "feeder", "route"},
 	"stubup/stage": {"layout", "prove", "order", "work", "change", "handover"},
 }
 

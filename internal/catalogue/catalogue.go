@@ -17,6 +17,7 @@ import (
 	"stubup/trade/ground"
 	"stubup/trade/raceway"
 	"stubup/trade/stock"
+	"stubup/trade/surge"
 )
 
 // Group is the formulas of one package.
@@ -31,6 +32,7 @@ func Formulas() []Group {
 		{"trade/ground", ground.Formulas},
 		{"trade/conductor", conductor.Formulas},
 		{"trade/raceway", raceway.Formulas},
+		{"trade/surge", surge.Formulas},
 		{"trade/stock", stock.Formulas},
 		{"trade/feeder", feeder.Formulas},
 		{"answer", answer.Formulas},

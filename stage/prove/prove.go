@@ -41,6 +41,9 @@ func Make(v rule.View, rules []*rule.Rule) Result {
 	if t, ok := rodOptions(v); ok {
 		r.Tables = append(r.Tables, t)
 	}
+	if t, ok := lightningTable(v); ok {
+		r.Tables = append(r.Tables, t)
+	}
 	if t, ok := runTable(v); ok {
 		r.Tables = append(r.Tables, t)
 	}
@@ -288,6 +291,21 @@ func rodOptions(v rule.View) (sheet.Table, bool) {
 			}
 			t.Rows = append(t.Rows, sheet.Row{sheet.T(r.ID), sheet.T(o.Words), c, sheet.T(o.Needs)})
 		}
+	}
+	return t, len(t.Rows) > 0
+}
+
+func lightningTable(v rule.View) (sheet.Table, bool) {
+	t := sheet.Table{
+		ID: "prove.lightning", Title: "Lightning: estimates, not a design", Columns: []sheet.Column{{Head: "What", Width: 0.40}, {Head: "Estimate", Width: 0.30}, {Head: "Source", Width: 0.30}},
+		Notes: []string{"For uniform soil and a current fed at one place. What lies further from the feed than the reach takes no part in the rise; more rods near the feed do. Lightning protection is designed by those who are licensed for it."},
+	}
+	for _, x := range v.Answer.Lightning() {
+		src := x.By.Cite.Full()
+		if x.Outside != "" {
+			src += "; " + x.Outside
+		}
+		t.Rows = append(t.Rows, sheet.Row{sheet.T(x.Name), sheet.N(x.SI, x.Text), sheet.T(src)})
 	}
 	return t, len(t.Rows) > 0
 }
