@@ -161,11 +161,13 @@ type SizeAnswer struct {
 	Note string
 }
 
-// needed returns the smallest size that the device of a feeder may protect.
+// needed returns the smallest size that the device of a feeder may protect
+// and that carries its load. Where no load is said it carries the device's
+// rating, so that a conductor of full rating is never called oversized.
 func (b *Book) needed(f *site.Feeder, device unit.Ampere) unit.Wire {
 	for _, w := range unit.Wires() {
 		amp, _, ok := conductor.Ampacity(w, metal(f), terminals)
-		if !ok {
+		if !ok || amp < f.Amps.Or(device) {
 			continue
 		}
 		if dev, _, ok := conductor.LargestOCPD(w, metal(f), amp, b.edition()); ok && dev >= device {

@@ -103,8 +103,8 @@ func (r *Result) verdict(v rule.View) {
 				}
 			}
 		}
-		if s := r.Resistance.Value.Standing; s >= trace.Entered {
-			add("the soil is " + s.String() + ", not measured here: an estimate from a soil model, not an acceptance")
+		if g := v.Answer.Soil(); g.OK() {
+			add("the soil is " + g.Value.Standing.String() + "; this is an estimate from a soil model, not an acceptance")
 		}
 	}
 	n := map[rule.Outcome]int{}
