@@ -76,7 +76,17 @@ func jointSize(v rule.View) []rule.Finding {
 	if n == 0 {
 		return one(rule.Outside("ground", "there is no welded joint"))
 	}
-	return one(rule.YesNo(f, true, req, fmt.Sprintf("all %d items are known", n)))
+	found := fmt.Sprintf("all %d items are known", n)
+	told := 0
+	for _, j := range v.Plan.Welded() {
+		if j.ToldOnly {
+			told++
+		}
+	}
+	if told > 0 {
+		found = fmt.Sprintf("%d items are known, %d more are told only: see and measure those before their mold is ordered", n-told, told)
+	}
+	return one(rule.YesNo(f, true, req, found))
 }
 
 // toldOnly looks at every existing thing that the design ties to.
@@ -230,7 +240,7 @@ func frost(v rule.View) []rule.Finding {
 	f = v.RingFinding()
 	f.Required = "below local frost"
 	if !v.Site.Soil.Frost.Set {
-		f.Mend = "ask the building department and write \"frost: 3 ft\" under soil"
+		f.Mend = "ask the building department and write what it says as \"frost\" under soil"
 		return one(rule.Lacks(f, "the local frost depth"))
 	}
 	f.Mend = "lay the ring deeper: frost below it adds more than half to its resistance, rods below it take that back"

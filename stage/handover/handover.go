@@ -6,6 +6,7 @@ package handover
 
 import (
 	"fmt"
+	"strings"
 
 	"stubup/base/diag"
 	"stubup/base/sheet"
@@ -68,6 +69,7 @@ func Make(in Input) Result {
 		b.Attach = append(b.Attach, sheet.Attachment{Name: "site.yaml", Data: in.Document, What: "the site document that this package was made from"})
 	}
 	b.Pages = append(b.Pages, cover(in, r))
+	b.Pages = append(b.Pages, tablesPage("Open items and index", "What is still missing before this package is final, and what the package must hold.", false, r.Tables...))
 	b.Pages = append(b.Pages, sheet.Page{Title: "Cautions", Purpose: "What can hurt someone in the work that this plan asks for. Read before the first bucket, the first shot and the first test.", Blocks: []sheet.Block{cautions(in.View.Plan)}})
 	if in.Layout.Plan != nil {
 		b.Pages = append(b.Pages, sheet.Page{Title: "Plan", Purpose: "Where everything goes, to scale. Dig, drive and weld by the ids on it.", Wide: true, Blocks: []sheet.Block{sheet.Figure{Drawing: in.Layout.Plan}}})
@@ -81,7 +83,6 @@ func Make(in Input) Result {
 	b.Pages = append(b.Pages, in.Order.Pages...)
 	b.Pages = append(b.Pages, in.Work.Pages...)
 	b.Pages = append(b.Pages, in.Work.Book...)
-	b.Pages = append(b.Pages, tablesPage("Open items and index", "What is still missing before this package is final, and what the package must hold.", false, r.Tables...))
 	r.Book = b
 	return r
 }
@@ -110,17 +111,17 @@ func cover(in Input, r Result) sheet.Page {
 	p := sheet.Page{Title: in.Title, Purpose: "Grounding electrode system and raceways: what is to be built, shown to meet, ordered, recorded and accepted."}
 	add := func(b sheet.Block) { p.Blocks = append(p.Blocks, b) }
 	if len(r.Open) > 0 {
-		add(sheet.Para{Lead: "Draft.", Text: fmt.Sprintf("%d items are open; they are listed on the last page.", len(r.Open)), Mark: sheet.Hold})
+		add(sheet.Para{Lead: "Draft.", Text: fmt.Sprintf("%d items are open; they are listed on the next page.", len(r.Open)), Mark: sheet.Hold})
 	}
 	add(sheet.List{Title: "Verdict", Lines: in.Prove.Verdict})
 	var works []string
 	if s.Governs.Work != "" {
-		works = append(works, "governs: "+s.Governs.Work)
+		works = append(works, "governs: "+workName(s.Governs.Work))
 	} else {
 		works = append(works, "governs: cannot tell: the document does not say who governs")
 	}
 	for _, w := range s.Adopted {
-		works = append(works, "adopted: "+w.ID+" "+w.Edition)
+		works = append(works, "adopted: "+workName(w.ID)+" "+w.Edition)
 	}
 	if s.Owner.Name != "" {
 		works = append(works, "owner's profile: "+s.Owner.Name)
@@ -129,7 +130,7 @@ func cover(in Input, r Result) sheet.Page {
 		works[i] = trimRight(works[i])
 	}
 	add(sheet.List{Title: "Works", Lines: works})
-	add(sheet.Para{Lead: "Who decides.", Text: "A licensed person and the authority having jurisdiction (AHJ) decide. Local code comes first. This package gives quantities and citations, not permission. The resistance is an estimate from a layered-soil model, not an acceptance: that is a test on the finished ground."})
+	add(sheet.Para{Lead: "Who decides.", Text: "A licensed person and the authority having jurisdiction (AHJ) decide. Local code comes first. This package gives quantities and citations, not permission. The resistance is an estimate from a model of the soil, not an acceptance: that is a test on the finished ground."})
 	add(sheet.Table{
 		ID: "cover.sign", Title: "Signatures", Columns: []sheet.Column{{Head: "Who", Width: 0.34}, {Head: "Name", Width: 0.28}, {Head: "Signed", Width: 0.22}, {Head: "Date", Width: 0.16}},
 		Rows: []sheet.Row{
@@ -140,6 +141,14 @@ func cover(in Input, r Result) sheet.Page {
 		},
 	})
 	return p
+}
+
+// workName returns a work as it is printed on its own cover.
+func workName(id string) string {
+	if id == rule.GoodPractice {
+		return "good practice, where no work says"
+	}
+	return strings.ToUpper(strings.Replace(id, "-", " ", 1))
 }
 
 func trimRight(s string) string {

@@ -516,7 +516,7 @@ func (s *runSheet) straight(k int, q drawn) {
 		note = append(note, q.Where)
 	}
 	if math.Abs(q.Dir.Z) < 0.02 && q.A.Z < -0.01 && (math.Abs(prev.B.Z-q.A.Z) > 0.01 || prev.Length == 0) {
-		note = append(note, u.Short(unit.Metre(-q.A.Z))+" deep to its middle")
+		note = append(note, u.Short(unit.Metre(-q.A.Z))+" to the middle of the pipe")
 	}
 	if len(note) > 0 {
 		s.label(&label{text: strings.Join(note, ", "), far: 24, spots: []spot{{at: lerp(a, b, 0.35), clear: 1.3, cost: 2.5}, {at: lerp(a, b, 0.65), clear: 1.3, cost: 2.5}}})

@@ -17,7 +17,7 @@ func pointTable(v rule.View) sheet.Table {
 		ID: "layout.points", Title: "Points, " + strings.TrimSpace(v.Site.Name),
 		Columns: []sheet.Column{{Head: "Id"}, {Head: "Kind"}, {Head: "What"}, {Head: "Depth or height"}, {Head: "Where, by two tapes"}},
 		Empty:   "No points yet: the site has no ring, no rods and no runs.",
-		Notes:   []string{"Depth is to the middle of the thing, from finished grade. The number of a point never changes."},
+		Notes:   []string{"Depth is from finished grade: of a rod to its top, of conductors and raceways to their middle. Tapes are held to the middle of a post. The number of a point never changes."},
 	}
 	for _, p := range v.Plan.Points {
 		t.Rows = append(t.Rows, sheet.Row{{Text: p.ID, Bold: true}, sheet.T(string(p.Kind)), sheet.T(p.What), sheet.T(heightWords(v.Site.Units, p.At.Z)), sheet.T(p.Place)})

@@ -97,7 +97,7 @@ func (r *Result) verdict(v rule.View) {
 		if be := v.Answer.BreakEven(limit); be.OK() {
 			if g := v.Answer.SoilModel(); g.OK() {
 				if _, uniform := g.Model.Uniform(); uniform {
-					add("breaks even at " + be.Value.Text)
+					add("breaks even at " + be.Value.Text + "; the soil used is " + g.Value.Text)
 				} else {
 					add("breaks even when every layer's resistivity is " + be.Value.Text)
 				}
@@ -240,7 +240,7 @@ func resistanceTable(v rule.View, design, whips answer.Answer) (sheet.Table, boo
 		ID: "prove.resistance", Title: "Resistance to ground", Columns: []sheet.Column{{Head: "What", Width: 0.42}, {Head: "Value", Align: sheet.Right, Width: 0.13}, {Head: "How", Width: 0.45}},
 		Notes: []string{
 			"The solved values are for equipotential conductors in horizontally layered soil. Posts, steel, foundations, other electrodes and the utility neutral are left out.",
-			"Textbook formulas are printed beside the solution for comparison only: they are for simpler shapes, and lie 2 to 17 % off such a solution.",
+			"Textbook formulas are printed beside the solution for comparison only. Each is for the simpler shape that its row names; none of them is this ground.",
 		},
 	}
 	row := func(what string, a answer.Answer, how string) {

@@ -140,6 +140,7 @@ func Bite(p *plan.Plan) []Topic {
 	on[Weld] = len(p.Welded()) > 0
 	on[Dig] = p.Ring != nil || len(p.Rods) > 0
 	on[Reels] = p.Conductor() > 0
+	on[EarthTest] = p.Ring != nil
 	for _, r := range p.Runs {
 		on[Core] = on[Core] || len(r.Entries) > 0
 		on[Dig] = on[Dig] || r.Trench > 0

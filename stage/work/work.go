@@ -96,7 +96,7 @@ func shotsOf(p *plan.Plan, molds []order.Mold) []shot {
 	fired := map[int]int{}
 	at := map[string]int{}
 	var out []shot
-	for _, j := range p.Welded() {
+	for _, j := range Sequence(p) {
 		i := slices.IndexFunc(molds, func(m order.Mold) bool { return m.Key == j.MoldKey() })
 		m := &molds[i]
 		k := at[m.Key]
@@ -184,6 +184,26 @@ func bentSticks(r plan.Run, sys unit.System) int {
 	return n
 }
 
+// afterTest reports whether a joint bonds the ground to something else, above
+// grade or on another electrode: it waits for the earth test of ring and rods
+// alone.
+func afterTest(j plan.Joint) bool { return strings.HasPrefix(j.Key, "joint/end/") }
+
+// Sequence returns the welded joints in the order in which they are fired:
+// ring, rods and taps in walking order first, then, after the earth test, what
+// bonds them to steel, fence and other electrodes.
+func Sequence(p *plan.Plan) []plan.Joint {
+	var first, then []plan.Joint
+	for _, j := range p.Welded() {
+		if afterTest(j) {
+			then = append(then, j)
+		} else {
+			first = append(first, j)
+		}
+	}
+	return append(first, then...)
+}
+
 func weldTable(s *site.Site, p *plan.Plan, shots []shot) sheet.Table {
 	t := sheet.Table{ID: "work.welds", Title: "Weld list, in walking order", Empty: "Nothing to weld: the layout has no joints yet.", Columns: []sheet.Column{
 		{Head: "no.", Align: sheet.Right, Width: 0.04},
@@ -196,6 +216,15 @@ func weldTable(s *site.Site, p *plan.Plan, shots []shot) sheet.Table {
 	seen := map[int]bool{}
 	for i, x := range shots {
 		j := x.joint
+		if i > 0 && afterTest(j) && !afterTest(shots[i-1].joint) {
+			t.Rows = append(t.Rows, sheet.Row{
+				sheet.T(""),
+				{Text: "hold", Bold: true, Mark: sheet.Hold},
+				sheet.T("earth test of ring and rods alone, trench backfilled and tamped"),
+				sheet.T("before steel, fence, tower and the utility neutral are joined: once they are, that reading cannot be had again"),
+				sheet.T(""), sheet.T("then the bonds below"),
+			})
+		}
 		var notes []string
 		if !seen[x.no] {
 			seen[x.no] = true
@@ -422,7 +451,7 @@ func dug(r plan.Run) []cut {
 	var out []cut
 	open := false
 	for _, q := range r.Pieces {
-		in := (q.Where == "trench" || q.Where == "driveway") && q.A.Z < 0 && q.B.Z < 0
+		in := plan.InTrench(q)
 		if !in {
 			open = false
 			continue
