@@ -40,7 +40,7 @@ func one(t testing.TB, m soil.Model, ws ...Wire) float64 {
 }
 
 func rod(x, y, top, length, r float64) Wire {
-	return Wire{r, [][3]float64{{x, y, top}, {x, y, top + length}}}
+	return Wire{Radius: r, Path: [][3]float64{{x, y, top}, {x, y, top + length}}}
 }
 
 func circle(n int, radius, depth, r float64) Wire {
@@ -54,7 +54,7 @@ func circle(n int, radius, depth, r float64) Wire {
 }
 
 func rect(x0, y0, x1, y1, depth, r float64) Wire {
-	return Wire{r, [][3]float64{{x0, y0, depth}, {x1, y0, depth}, {x1, y1, depth}, {x0, y1, depth}, {x0, y0, depth}}}
+	return Wire{Radius: r, Path: [][3]float64{{x0, y0, depth}, {x1, y0, depth}, {x1, y1, depth}, {x0, y1, depth}, {x0, y0, depth}}}
 }
 
 // The expected values were computed by methods foreign to this one (each
@@ -138,26 +138,45 @@ type entry struct {
 	Source    string
 }
 
+const (
+	limits = "what a body bears is the engineer's, not this package's"
+	fusing = "the size of a conductor belongs to conductors"
+)
+
 // outOfScope names the entries of the check file that this package does not
 // answer, by the start of their id, with the reason.
 var outOfScope = [][2]string{
 	{"EX-2HEMI", "two hemispheres are no thin wires"},
-	{"EX-SQPLATE", "a plate is no thin wire"},
-	{"EX-HEMI-V5", "a field value of the hemisphere, not a resistance"},
-	{"EX-HEMI-STEP", "step voltage is not given"},
-	{"BS-LAMBDA", "BS 7430 factors are not carried; the solver treats the rods"},
-	{"BS-PLATE", "square plates are not carried"},
-	{"MIL-SHELL", "shell shares are not carried"},
-	{"MIL-STEPFRAC", "step voltage is not given"},
 	{"GR-LEFF", "impulse behavior is not given"},
 	{"SH-", "the Schwarz chain is not carried"},
 	{"FOP-", "the far-probe rules of the test belong to its evaluation, not to the field"},
 	{"TAGG-MU", "the slope method belongs to the evaluation of a test, not to the field"},
-	{"IEC-TYPEB", "a rule's figure"},
+	{"IEC-", "a rule's figure"},
+	{"MIL-STEPLIM", limits},
+	{"I80-IB", limits},
+	{"I80-B1-CS", limits},
+	{"I80-B1-ESTEP", limits},
+	{"I80-B1-ETOUCH", limits},
+	{"I80-B1-K", "factors of the simplified mesh voltage: the field solution has no use for them"},
+	{"I80-B1-GPR", "the current times the simplified resistance"},
+	{"I80-DF", "the offset of a fault current is the engineer's"},
+	{"I80-KF", fusing},
+	{"I80-ULT", fusing},
+	{"I80-76", fusing},
+	{"KS-", fusing},
+	{"OND-", fusing},
+	{"AWG-", fusing},
+	{"TL4-", "a sounding belongs to the soil"},
+	{"WEN-", "a sounding belongs to the soil"},
+	{"I80-SUNDE", "a sounding belongs to the soil"},
 }
 
 // formulaOf maps a check to a textbook formula, at the entry's tol.
 var formulaOf = map[string]func() unit.Ohm{
+	// A hemisphere's potential at r is the resistance of one of that radius.
+	"EX-HEMI-V5": func() unit.Ohm { return 100 * Hemisphere(100, 5) }, "EX-HEMI-STEP": func() unit.Ohm { return 100 * (Hemisphere(100, 5) - Hemisphere(100, 6)) },
+	"MIL-STEPFRAC-5": stepShare(5), "MIL-STEPFRAC-10": stepShare(10), "MIL-STEPFRAC-100": stepShare(100),
+	"BS-PLATE":  func() unit.Ohm { return Laurent(100, 1.44, unit.Metre(math.Inf(1))) },
 	"EX-HEMI-R": func() unit.Ohm { return Hemisphere(100, 0.5) }, "EX-DISK-FLUSH": func() unit.Ohm { return Disc(100, 1) },
 	"EX-SPHERE-INF": func() unit.Ohm { return Sphere(100, 0.5) }, "EX-SPHEROID": func() unit.Ohm { return HalfSpheroid(100, 3, 0.0079375) },
 	"DW-ROD10-3/4": func() unit.Ohm { return RodAtGrade(100, 3.048, 0.009525) }, "DW-ROD8-5/8": func() unit.Ohm { return RodAtGrade(100, 2.4384, 0.0079375) },
@@ -175,6 +194,11 @@ func factor(n int) func() unit.Ohm {
 	return func() unit.Ohm { f, _ := MultiRodFactor(n); return unit.Ohm(f) }
 }
 
+// stepShare is the step of 3 ft at a rod of 1 in over the rod's potential.
+func stepShare(feet unit.Metre) func() unit.Ohm {
+	return func() unit.Ohm { return 1 - RodSurface(100, feet*ft, 3*ft)/RodAtGrade(100, feet*ft, .0127) }
+}
+
 func ring50() Wire { return rect(0, 0, 15.24, 15.24, 0.762, awg2) }
 
 func ring50Rods(n int) []Wire {
@@ -189,7 +213,7 @@ func starOf(arms int, turn float64) []Wire {
 	var ws []Wire
 	for i := range arms {
 		a := turn * float64(i)
-		ws = append(ws, Wire{awg2, [][3]float64{{0, 0, .762}, {10 * math.Cos(a), 10 * math.Sin(a), .762}}})
+		ws = append(ws, Wire{Radius: awg2, Path: [][3]float64{{0, 0, .762}, {10 * math.Cos(a), 10 * math.Sin(a), .762}}})
 	}
 	return ws
 }
@@ -201,11 +225,11 @@ func squareGrid(nx, ny int, step float64, rods []([2]float64), length float64) [
 	w, h := float64(nx-1)*step, float64(ny-1)*step
 	for i := range nx {
 		x := float64(i) * step
-		ws = append(ws, Wire{0.005, [][3]float64{{x, 0, .5}, {x, h, .5}}})
+		ws = append(ws, Wire{Radius: 0.005, Path: [][3]float64{{x, 0, .5}, {x, h, .5}}})
 	}
 	for i := range ny {
 		y := float64(i) * step
-		ws = append(ws, Wire{0.005, [][3]float64{{0, y, .5}, {w, y, .5}}})
+		ws = append(ws, Wire{Radius: 0.005, Path: [][3]float64{{0, y, .5}, {w, y, .5}}})
 	}
 	for _, p := range rods {
 		ws = append(ws, rod(p[0], p[1], .5, length, 0.005))
@@ -225,6 +249,37 @@ func lineRods(n int, s, length, r float64) []Wire {
 // where the entry has them, else at expected and tol.
 func solverOf(t testing.TB) map[string]func() float64 {
 	u := soil.Single(100)
+	// The step at a rod of 1 in (a field solution of the rod of 100 ft has 0.50
+	// where even leakage has 0.486 and 0.48 is printed: that one is a formula's):
+	// from its side to a pace of 3 ft, as a share
+	// of its potential.
+	shell := func(feet, out float64) float64 {
+		s := solve(t, u, Options{}, Electrode{"A", []Wire{rod(0, 0, 0, feet*ft, .0127)}})
+		v, err := s.Potential(0, [3]float64{out * ft, 0, 0})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return 1 - v/float64(s.Resistance(0))
+	}
+	walk := func(ws []Wire, b Box) (touch, step float64) {
+		s := solve(t, soil.Single(400), Options{}, Electrode{"A", ws})
+		tv, sv, err := s.Walk(context.Background(), 0, b, .5, 1)
+		if err != nil {
+			t.Fatal(err)
+		}
+		gpr := 1908 * float64(s.Resistance(0))
+		t.Logf("worst touch %v, worst step %v", tv, sv)
+		return tv.Volts * gpr, sv.Volts * gpr
+	}
+	var b2 []Wire
+	{
+		var at [][2]float64
+		for i := 0; i < 10; i += 2 {
+			x := float64(i) * 7
+			at = append(at, [2]float64{x, 0}, [2]float64{70, x}, [2]float64{70 - x, 70}, [2]float64{0, 70 - x})
+		}
+		b2 = squareGrid(11, 11, 7, at, 7.5)
+	}
 	s8 := func() *Solution { return solve(t, u, Options{}, Electrode{"A", ring50Rods(8)}) }
 	pot := func(p [3]float64) func() float64 {
 		return func() float64 {
@@ -251,7 +306,7 @@ func solverOf(t testing.TB) map[string]func() float64 {
 		"DW-ROD10-3/4":              func() float64 { return one(t, u, rod(0, 0, 0, 3.048, 0.009525)) },
 		"DW-ROD8-5/8":               func() float64 { return one(t, u, rod(0, 0, 0, 2.4384, half)) },
 		"DW-2RODS-FAR":              func() float64 { return one(t, u, lineRods(2, 4.8768, 2.4384, half)...) },
-		"DW-WIRE30":                 func() float64 { return one(t, u, Wire{awg2, [][3]float64{{0, 0, .762}, {30, 0, .762}}}) },
+		"DW-WIRE30":                 func() float64 { return one(t, u, Wire{Radius: awg2, Path: [][3]float64{{0, 0, .762}, {30, 0, .762}}}) },
 		"DW-CORNER":                 func() float64 { return one(t, u, starOf(2, math.Pi/2)...) },
 		"DW-STAR3":                  func() float64 { return one(t, u, starOf(3, 2*math.Pi/3)...) },
 		"DW-STAR4":                  func() float64 { return one(t, u, starOf(4, math.Pi/2)...) },
@@ -263,7 +318,7 @@ func solverOf(t testing.TB) map[string]func() float64 {
 		"N-RING50-8R-2L-300-100-2m": func() float64 { return one(t, soil.TwoLayer(300, 100, 2), ring50Rods(8)...) },
 		"N-ROD10-BURIED":            func() float64 { return one(t, u, rod(0, 0, .762, 3.048, half)) },
 		"N-HOR30-200-1000-3": func() float64 {
-			return one(t, soil.TwoLayer(200, 1000, 3), Wire{awg2, [][3]float64{{0, 0, .762}, {30, 0, .762}}})
+			return one(t, soil.TwoLayer(200, 1000, 3), Wire{Radius: awg2, Path: [][3]float64{{0, 0, .762}, {30, 0, .762}}})
 		},
 		// "same" in its words is the rod of 3.048 m x 15.875 mm, driven from grade.
 		"N-MUT-2ROD-20ft": func() float64 {
@@ -290,16 +345,65 @@ func solverOf(t testing.TB) map[string]func() float64 {
 			}
 			return one(t, u, ws...) / one(t, u, ws[0])
 		},
+		"MIL-SHELL-10":    func() float64 { return shell(10, 10) },
+		"MIL-SHELL-100":   func() float64 { return shell(100, 100) },
+		"MIL-STEPFRAC-5":  func() float64 { return shell(5, 3) },
+		"MIL-STEPFRAC-10": func() float64 { return shell(10, 3) },
+		"MIL-STEP-20kA": func() float64 {
+			return 20000 * shell(10, 3) * one(t, soil.Single(10), rod(0, 0, 0, 3.048, .0127))
+		},
+		"EX-SQPLATE-FLUSH": func() float64 {
+			ws, err := Plate([3]float64{}, [3]float64{10, 0, 0}, [3]float64{0, 10, 0}, 160)
+			if err != nil {
+				t.Fatal(err)
+			}
+			return one(t, u, ws...)
+		},
+		// The spacing is not stated: two rod lengths, as rods are usually set, of
+		// 3 m x 16 mm; one rod length apart the factors are 5 to 13 % lower.
+		"BS-LAMBDA-LINE-2":  func() float64 { return lambda(t, inLine(2)) },
+		"BS-LAMBDA-LINE-3":  func() float64 { return lambda(t, inLine(3)) },
+		"BS-LAMBDA-LINE-5":  func() float64 { return lambda(t, inLine(5)) },
+		"BS-LAMBDA-LINE-10": func() float64 { return lambda(t, inLine(10)) },
+		"BS-LAMBDA-SQ-2":    func() float64 { return lambda(t, hollow(1)) },
+		"BS-LAMBDA-SQ-4":    func() float64 { return lambda(t, hollow(3)) },
+		"BS-LAMBDA-SQ-9":    func() float64 { return lambda(t, hollow(8)) },
+		// By symmetry the worst of the whole lies in one corner.
+		"I80-B1-EM": func() float64 { v, _ := walk(squareGrid(11, 11, 7, nil, 0), Box{0, 0, 7, 7}); return v },
+		"I80-B2-EM": func() float64 { v, _ := walk(b2, Box{0, 0, 7, 7}); return v },
+		"I80-B2-ES": func() float64 { _, v := walk(b2, Box{-2, -2, 7, 7}); return v },
 		"I80-B1-RG": func() float64 { return one(t, soil.Single(400), squareGrid(11, 11, 7, nil, 0)...) },
 		"I80-B2-RG": func() float64 {
-			var at [][2]float64
-			for i := 0; i < 10; i += 2 {
-				x := float64(i) * 7
-				at = append(at, [2]float64{x, 0}, [2]float64{70, x}, [2]float64{70 - x, 70}, [2]float64{0, 70 - x})
-			}
-			return one(t, soil.Single(400), squareGrid(11, 11, 7, at, 7.5)...)
+			return one(t, soil.Single(400), b2...)
 		},
 	}
+}
+
+func inLine(n int) (out [][2]float64) {
+	for i := range n {
+		out = append(out, [2]float64{float64(i), 0})
+	}
+	return out
+}
+
+// hollow is the edge of a square of k steps a side.
+func hollow(k int) (out [][2]float64) {
+	for i := range k {
+		x, side := float64(i), float64(k)
+		out = append(out, [2]float64{x, 0}, [2]float64{side, x}, [2]float64{side - x, side}, [2]float64{0, side - x})
+	}
+	return out
+}
+
+// lambda is the factor of Rn = R (1 + lambda alpha)/n with alpha = rho/(2 pi R s).
+func lambda(t testing.TB, at [][2]float64) float64 {
+	const s = 6.0
+	var ws []Wire
+	for _, p := range at {
+		ws = append(ws, rod(p[0]*s, p[1]*s, 0, 3, .008))
+	}
+	r, n := one(t, soil.Single(100), ws[0]), float64(len(ws))
+	return (n*one(t, soil.Single(100), ws...)/r - 1) / (100 / (2 * math.Pi * r * s))
 }
 
 // multi is n R(n)/R(1) for n rods of 10 ft x 3/4 in one length apart: in line,

@@ -28,7 +28,7 @@ func replaceRod(ws []Wire, x, y float64, with ...Wire) []Wire {
 // with a rod at its end where end > 0.
 func radial(x, y, sx, sy, length, end float64) []Wire {
 	ex, ey := (x+sx*diag*length)*ft, (y+sy*diag*length)*ft
-	ws := []Wire{{awg2, [][3]float64{{x * ft, y * ft, .762}, {ex, ey, .762}}}}
+	ws := []Wire{{Radius: awg2, Path: [][3]float64{{x * ft, y * ft, .762}, {ex, ey, .762}}}}
 	if end > 0 {
 		ws = append(ws, rod(ex, ey, .762, end*ft, half))
 	}
@@ -40,8 +40,8 @@ func TestCompoundA(t *testing.T) {
 	u, u150 := soil.Single(100), soil.Single(150)
 	rock := soil.TwoLayer(100, 1000, 5*ft)
 	bare := compoundA(8 * ft)[:1]
-	slant := Wire{half, [][3]float64{{2 * ft, 2 * ft, .762}, {2*ft - 8*ft*diag*diag, 2*ft - 8*ft*diag*diag, .762 + 8*ft*diag}}}
-	flat := Wire{half, [][3]float64{{2 * ft, 2 * ft, .762}, {2*ft - 8*ft*diag, 2*ft - 8*ft*diag, .762}}}
+	slant := Wire{Radius: half, Path: [][3]float64{{2 * ft, 2 * ft, .762}, {2*ft - 8*ft*diag*diag, 2*ft - 8*ft*diag*diag, .762 + 8*ft*diag}}}
+	flat := Wire{Radius: half, Path: [][3]float64{{2 * ft, 2 * ft, .762}, {2*ft - 8*ft*diag, 2*ft - 8*ft*diag, .762}}}
 	two := append(append(append([]Wire{}, a...), radial(2, 2, -1, -1, 20, 8)...), radial(38, 28, 1, 1, 20, 8)...)
 	four := append(append(append([]Wire{}, two...), radial(38, 2, 1, -1, 20, 8)...), radial(2, 28, -1, 1, 20, 8)...)
 	frost := soil.TwoLayer(1000, 100, 3*ft)

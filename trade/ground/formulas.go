@@ -39,6 +39,14 @@ var Formulas = []trace.Formula{
 		},
 	},
 	{
+		ID: "ground.rod.surface", Name: "surface potential beside one rod driven from grade, per ampere (textbook)", Equation: "V/I = rho/(2 pi L) asinh(L/s)",
+		Symbols: []trace.Symbol{{Sym: "V/I", Meaning: "potential of the surface per ampere", Unit: "ohm"}, symRho, symL, {Sym: "s", Meaning: "distance from the rod", Unit: "m"}}, Range: "s more than the radius; uniform soil", Cite: sunde,
+		Checks: []trace.Check{
+			num("share of R beyond one length, 10 ft x 1 in", 0.85, 0.01, cite.Ref{Work: "MIL-HDBK-419A", Place: "Vol I, eq. 2-20", Seen: cite.Read}, func() unit.Ohm { return 1 - RodSurface(100, 3.048, 3.048)/RodAtGrade(100, 3.048, 0.0127) }),
+			num("step of 3 ft at a rod of 5 ft x 1 in", 0.75, 0.016, cite.Ref{Work: "MIL-HDBK-419A", Place: "Vol I, Table 2-7", Seen: cite.Read}, func() unit.Ohm { return 1 - RodSurface(100, 1.524, 0.9144)/RodAtGrade(100, 1.524, 0.0127) }),
+		},
+	},
+	{
 		ID: "ground.rod.buried", Name: "one vertical rod below grade (textbook)", Equation: "R = rho/(4 pi L^2) (2 G(L) - 2 G(0) + G(2t+2L) - 2 G(2t+L) + G(2t)), G(x) = x asinh(x/a) - sqrt(x^2 + a^2)",
 		Symbols: []trace.Symbol{symR, symRho, symL, symA, {Sym: "t", Meaning: "depth of the rod's top", Unit: "m"}}, Range: "a much less than L; uniform soil", Cite: sunde,
 		Checks: []trace.Check{num("top at grade is the rod driven from grade", 39.905, 0.005, dwight, func() unit.Ohm { return RodBuried(100, 2.4384, 0.0079375, 0) })},

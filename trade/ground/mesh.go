@@ -17,6 +17,9 @@ type element struct {
 	layer     int
 	electrode int
 	wire      int
+	tag       int
+	series    float64 // ohm from the conductor to the soil, of its jacket
+	class     int     // see filler
 }
 
 // Mesh constants. growth is how fast element length may grow with distance
@@ -82,7 +85,7 @@ func comparePieces(p, q piece) int {
 		}
 		return 1
 	}
-	return cmp.Or(cmp.Compare(p.r, q.r), cmp.Compare(p.wire, q.wire))
+	return cmp.Or(cmp.Compare(p.r, q.r), cmp.Compare(p.series, q.series), cmp.Compare(p.wire, q.wire))
 }
 
 // near reports whether the boxes about two pieces, widened by d, meet.
@@ -213,7 +216,7 @@ func join(ps []piece, ids []Electrode) ([]piece, error) {
 			}
 			a, b := find(i), find(ts[0].piece)
 			p, q := ps[a], ps[b]
-			if a == b || p.r != q.r {
+			if a == b || p.r != q.r || p.tag != q.tag || p.series != q.series {
 				continue
 			}
 			u, v := p.b.sub(p.a), q.b.sub(q.a)
@@ -293,7 +296,7 @@ func joints(ps []piece, hmax float64, ids []Electrode) ([][]mark, error) {
 			if eq == 1 {
 				v = v.scale(-1)
 			}
-			smooth := ep >= 0 && eq >= 0 && p.r == q.r && math.Acos(math.Max(-1, math.Min(1, -u.dot(v)))) < bend
+			smooth := ep >= 0 && eq >= 0 && p.r == q.r && p.tag == q.tag && math.Acos(math.Max(-1, math.Min(1, -u.dot(v)))) < bend
 			for _, x := range [2]struct {
 				i, e int
 				s, l float64
@@ -328,6 +331,9 @@ func divide(out []element, p piece, marks []mark, m soil.Model, hmax float64) []
 	u := p.b.sub(p.a)
 	l := u.norm()
 	u = u.scale(1 / l)
+	if u[0] == 0 && u[1] == 0 {
+		u[2] = math.Copysign(1, u[2])
+	}
 	short := slender * p.r
 	cuts := []float64{0, l}
 	for _, k := range marks {
@@ -368,7 +374,7 @@ func divide(out []element, p piece, marks []mark, m soil.Model, hmax float64) []
 		for k := 1; k < len(nodes); k++ {
 			a, b := nodes[k-1], nodes[k]
 			mid := p.a.add(u.scale((a + b) / 2))
-			out = append(out, element{mid: mid, t: u, l: b - a, r: p.r, layer: layerAt(m, mid[2]), electrode: p.electrode, wire: p.wire})
+			out = append(out, element{mid: mid, t: u, l: b - a, r: p.r, layer: layerAt(m, mid[2]), electrode: p.electrode, wire: p.wire, tag: p.tag, series: p.series / (b - a), class: -1})
 		}
 	}
 	return out

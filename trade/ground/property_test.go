@@ -203,7 +203,7 @@ func TestSymmetries(t *testing.T) {
 					cut := []vec{a, a.along(b, .2+.2*rng.Float64()), a.along(b, .5+.3*rng.Float64()), b}
 					if rng.Intn(2) == 0 { // one wire with more points
 						path := [][3]float64{cut[0], cut[1], cut[2], cut[3]}
-						ws = append(ws, Wire{w.Radius, path})
+						ws = append(ws, Wire{Radius: w.Radius, Path: path})
 						continue
 					}
 					for k := 1; k < len(cut); k++ { // several wires
@@ -211,7 +211,7 @@ func TestSymmetries(t *testing.T) {
 						if rng.Intn(2) == 0 {
 							p[0], p[1] = p[1], p[0]
 						}
-						ws = append(ws, Wire{w.Radius, p})
+						ws = append(ws, Wire{Radius: w.Radius, Path: p})
 					}
 				}
 			}
@@ -380,19 +380,19 @@ func TestEntryTwin(t *testing.T) {
 // are as good as one until they part.
 func TestNarrow(t *testing.T) {
 	m := soil.TwoLayer(100, 900, 1.5)
-	single := one(t, m, Wire{.004, [][3]float64{{0, 0, .6}, {10, 0, .6}}})
+	single := one(t, m, Wire{Radius: .004, Path: [][3]float64{{0, 0, .6}, {10, 0, .6}}})
 	last := single * 1.001
 	for _, deg := range []float64{2, 3, 5, 10, 20, 45} {
 		a := deg * math.Pi / 180
-		got := one(t, m, Wire{.004, [][3]float64{{0, 0, .6}, {10, 0, .6}}}, Wire{.004, [][3]float64{{0, 0, .6}, {10 * math.Cos(a), 10 * math.Sin(a), .6}}})
+		got := one(t, m, Wire{Radius: .004, Path: [][3]float64{{0, 0, .6}, {10, 0, .6}}}, Wire{Radius: .004, Path: [][3]float64{{0, 0, .6}, {10 * math.Cos(a), 10 * math.Sin(a), .6}}})
 		if got > last {
 			t.Errorf("%v degrees: %v after %v", deg, got, last)
 		}
 		last = got
 	}
 	for _, gap := range []float64{.0081, .01, .02, .05} {
-		got := one(t, m, Wire{.004, [][3]float64{{0, 0, .6}, {10, 0, .6}}}, Wire{.004, [][3]float64{{0, gap, .6}, {10, gap, .6}}})
-		cross := one(t, m, Wire{.004, [][3]float64{{0, 0, .6}, {10, 0, .6}}}, Wire{.004, [][3]float64{{5, -5, .6 + gap}, {5, 5, .6 + gap}}})
+		got := one(t, m, Wire{Radius: .004, Path: [][3]float64{{0, 0, .6}, {10, 0, .6}}}, Wire{Radius: .004, Path: [][3]float64{{0, gap, .6}, {10, gap, .6}}})
+		cross := one(t, m, Wire{Radius: .004, Path: [][3]float64{{0, 0, .6}, {10, 0, .6}}}, Wire{Radius: .004, Path: [][3]float64{{5, -5, .6 + gap}, {5, 5, .6 + gap}}})
 		if got > single || got < .9*single || cross > single || cross < .5*single {
 			t.Errorf("gap %v: %v beside, %v across, %v alone", gap, got, cross, single)
 		}
@@ -402,7 +402,7 @@ func TestNarrow(t *testing.T) {
 func TestBadInput(t *testing.T) {
 	nan := math.NaN()
 	good := []Wire{rod(0, 0, 0, 3, .008)}
-	line := func(p ...[3]float64) []Wire { return []Wire{{.004, p}} }
+	line := func(p ...[3]float64) []Wire { return []Wire{{Radius: .004, Path: p}} }
 	for name, c := range map[string]struct {
 		m     soil.Model
 		es    []Electrode

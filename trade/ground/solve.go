@@ -31,13 +31,21 @@ const maxContrast = 1e7
 // concurrent use.
 type Solution struct {
 	model     soil.Model
-	k         kernel
+	options   Options
+	given     []Electrode
+	fill      *filler
 	elements  []element
-	chol      cholesky
+	chol      solver
 	electrode []string
 	unit      [][]float64 // currents for 1 V on one electrode and 0 on the others
 	transfer  [][]float64
 	doubt     float64
+}
+
+// solver is a factored interaction matrix. The dense factor is one; a matrix
+// kept by blocks of low rank would be another.
+type solver interface {
+	solve(b []float64) // replaces b by the solution
 }
 
 // Solve returns the field of the electrodes in the model.
@@ -56,23 +64,10 @@ type Solution struct {
 // (from memory); checked against field solutions by other methods in the
 // tests.
 func Solve(ctx context.Context, m soil.Model, es []Electrode, o Options) (*Solution, error) {
-	if err := m.Validate(); err != nil {
-		return nil, whole(BadSoil, err.Error(), "check the soil model")
+	m, o, err := check(m, o)
+	if err != nil {
+		return nil, err
 	}
-	lo, hi := m[0].Resistivity, m[0].Resistivity
-	for _, l := range m {
-		lo, hi = min(lo, l.Resistivity), max(hi, l.Resistivity)
-	}
-	if hi > maxContrast*lo {
-		return nil, whole(BadSoil, fmt.Sprintf("resistivities from %g to %g ohm-m lie too far apart", float64(lo), float64(hi)), "keep the layers within 1 to 10 million of each other")
-	}
-	if o.MaxElements == 0 {
-		o.MaxElements = DefaultMaxElements
-	}
-	if o.MaxElements < 0 || !(o.MaxLength >= 0 && o.MaxLength <= maxCoordinate) {
-		return nil, whole(BadOption, fmt.Sprintf("longest element %g m, at most %d elements: not usable", o.MaxLength, o.MaxElements), "leave both at zero")
-	}
-	m = m.Merged()
 	ps, err := pieces(es, o.MaxElements)
 	if err != nil {
 		return nil, err
@@ -85,39 +80,51 @@ func Solve(ctx context.Context, m soil.Model, es []Electrode, o Options) (*Solut
 	if err != nil {
 		return nil, err
 	}
-	s := &Solution{model: m, k: k, elements: els}
-	for _, e := range es {
-		s.electrode = append(s.electrode, e.ID)
-	}
-	if l, ok := k.(*layered); ok {
-		s.doubt = l.doubt
-	}
-	n := len(els)
-	a := make([][]float64, n)
-	buf := make([]float64, n*(n+1)/2)
-	for i := range els {
-		a[i], buf = buf[:i+1:i+1], buf[i+1:]
-		if i%16 == 0 && ctx.Err() != nil {
-			return nil, ctx.Err()
-		}
-		e := &els[i]
-		for j := 0; j <= i; j++ {
-			f := &els[j]
-			if f.layer <= e.layer {
-				a[i][j] = mean(e, f, k.images(f.layer, e.layer))
-			} else {
-				a[i][j] = mean(f, e, k.images(e.layer, f.layer))
-			}
-		}
-	}
-	s.chol = a
-	if err := s.chol.factor(ctx); err != nil {
+	s := &Solution{model: m, options: o, given: keepOf(es), elements: els, fill: newFiller(k, els)}
+	a, err := s.fill.matrix(ctx, els)
+	if err != nil {
 		return nil, err
 	}
-	ne := len(es)
+	if err := a.factor(ctx); err != nil {
+		return nil, err
+	}
+	s.chol = a
+	return s, s.finish(ctx)
+}
+
+// check returns the merged model and the options with what zero stands for.
+func check(m soil.Model, o Options) (soil.Model, Options, error) {
+	if err := m.Validate(); err != nil {
+		return nil, o, whole(BadSoil, err.Error(), "check the soil model")
+	}
+	lo, hi := m[0].Resistivity, m[0].Resistivity
+	for _, l := range m {
+		lo, hi = min(lo, l.Resistivity), max(hi, l.Resistivity)
+	}
+	if hi > maxContrast*lo {
+		return nil, o, whole(BadSoil, fmt.Sprintf("resistivities from %g to %g ohm-m lie too far apart", float64(lo), float64(hi)), "keep the layers within 1 to 10 million of each other")
+	}
+	if o.MaxElements == 0 {
+		o.MaxElements = DefaultMaxElements
+	}
+	if o.MaxElements < 0 || !(o.MaxLength >= 0 && o.MaxLength <= maxCoordinate) {
+		return nil, o, whole(BadOption, fmt.Sprintf("longest element %g m, at most %d elements: not usable", o.MaxLength, o.MaxElements), "leave both at zero")
+	}
+	return m.Merged(), o, nil
+}
+
+// finish solves for one volt on each electrode in turn.
+func (s *Solution) finish(ctx context.Context) error {
+	for _, e := range s.given {
+		s.electrode = append(s.electrode, e.ID)
+	}
+	if l, ok := s.fill.k.(*layered); ok {
+		s.doubt = l.doubt
+	}
+	els, ne := s.elements, len(s.given)
 	y := make(cholesky, ne)
-	for k := range es {
-		b := make([]float64, n)
+	for k := range ne {
+		b := make([]float64, len(els))
 		for i := range els {
 			if els[i].electrode == k {
 				b[i] = 1
@@ -133,16 +140,16 @@ func Solve(ctx context.Context, m soil.Model, es []Electrode, o Options) (*Solut
 		}
 	}
 	if err := y.factor(ctx); err != nil {
-		return nil, err
+		return err
 	}
 	s.transfer = make([][]float64, ne)
-	for k := range es {
+	for k := range ne {
 		s.transfer[k] = make([]float64, ne)
 		s.transfer[k][k] = 1
 		y.solve(s.transfer[k])
 		for _, v := range s.transfer[k] {
 			if math.IsNaN(v) || math.IsInf(v, 0) {
-				return nil, whole(NotSolvable, "the resistance is not a number", "check for conductors that lie in each other")
+				return whole(NotSolvable, "the resistance is not a number", "check for conductors that lie in each other")
 			}
 		}
 	}
@@ -152,7 +159,24 @@ func Solve(ctx context.Context, m soil.Model, es []Electrode, o Options) (*Solut
 			s.transfer[i][j], s.transfer[j][i] = v, v
 		}
 	}
-	return s, nil
+	return nil
+}
+
+// keepOf returns a copy that the caller cannot change.
+func keepOf(es []Electrode) []Electrode {
+	out := make([]Electrode, len(es))
+	for i, e := range es {
+		out[i] = Electrode{ID: e.ID, Wires: make([]Wire, len(e.Wires))}
+		for j, w := range e.Wires {
+			w.Path = append([][3]float64(nil), w.Path...)
+			if w.Jacket != nil {
+				x := *w.Jacket
+				w.Jacket = &x
+			}
+			out[i].Wires[j] = w
+		}
+	}
+	return out
 }
 
 // Elements returns the number of elements.
@@ -267,9 +291,9 @@ func (s *Solution) potential(c []float64, p [3]float64) float64 {
 
 func (s *Solution) from(e *element, p vec, layer int) float64 {
 	if e.layer <= layer {
-		return at(p, e, s.k.images(e.layer, layer), true)
+		return at(p, e, s.fill.k.images(e.layer, layer), true)
 	}
-	return at(p, e, s.k.images(layer, e.layer), false)
+	return at(p, e, s.fill.k.images(layer, e.layer), false)
 }
 
 // Reading is one fall-of-potential reading.
@@ -351,9 +375,9 @@ func (s *Solution) FallOfPotential(energised int, stake [3]float64, probes [][3]
 		lp := layerAt(s.model, p[2])
 		g := 0.0
 		if ls <= lp {
-			g = point(p, stake, s.k.images(ls, lp))
+			g = point(p, stake, s.fill.k.images(ls, lp))
 		} else {
-			g = point(stake, p, s.k.images(lp, ls))
+			g = point(stake, p, s.fill.k.images(lp, ls))
 		}
 		out[i].Reading = unit.Ohm(v[energised] - s.potential(c, p) + g)
 		out[i].Superposed = unit.Ohm(r - atStake - s.potential(plain, p) + g)

@@ -36,6 +36,17 @@ func RodAtGrade(rho unit.OhmMetre, l, a unit.Metre) unit.Ohm {
 	return unit.Ohm(float64(rho) / (2 * math.Pi * float64(l)) * (math.Log(4*float64(l/a)) - 1))
 }
 
+// RodSurface returns the potential of the surface at a distance s from a rod
+// driven from grade, per ampere,
+//
+//	V/I = rho/(2 pi L) asinh(L/s)
+//
+// rho resistivity in ohm-m, L length and s distance in m. Leakage even along
+// the rod; exact for that.
+func RodSurface(rho unit.OhmMetre, l, s unit.Metre) unit.Ohm {
+	return unit.Ohm(float64(rho) / (2 * math.Pi * float64(l)) * math.Asinh(float64(l/s)))
+}
+
 // RodBuried returns the resistance of one vertical rod whose top lies at
 // depth t,
 //
