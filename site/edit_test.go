@@ -160,8 +160,10 @@ func everyPath(n *node, path string, out *[]string) {
 	}
 }
 
-var newTexts = []string{"1", "30 in", "[1, 2]", "{a: 1}", "\"quoted: text\"", "'it''s'", "a: 1\nb: 2", "- 1\n- 2", "x y z", "[[0, 0], [1, 1]]", "",
-	"a:\n  b:\n    - 1\n    - c: 2", "yes", "2'-6 1/2\"", "|\n  text", "[1,\n 2]", "a\nb", "#", ": ", "- ", "[", "\"", "a: 1", "- 1"}
+var newTexts = []string{
+	"1", "30 in", "[1, 2]", "{a: 1}", "\"quoted: text\"", "'it''s'", "a: 1\nb: 2", "- 1\n- 2", "x y z", "[[0, 0], [1, 1]]", "",
+	"a:\n  b:\n    - 1\n    - c: 2", "yes", "2'-6 1/2\"", "|\n  text", "[1,\n 2]", "a\nb", "#", ": ", "- ", "[", "\"", "a: 1", "- 1",
+}
 
 // Any edit that is taken changes the value at its path, keeps every byte
 // before and after the place, and is undone to the byte by its inverse.
@@ -242,8 +244,10 @@ func keepsTheRest(t testing.TB, d, next *Document, e Edit) {
 
 func TestWithNumbers(t *testing.T) {
 	numbers := []Number{{Key: "rod/ring/corner-1", ID: "R1"}, {Key: "rod/ring/point [20, 2]", ID: "R2"}, {Key: "whip/fence: posts", ID: "W17"}, {Key: "joint/a", ID: "J4", Retired: true}}
-	for _, d := range []*Document{compoundA(t), Load("no-end.yaml", bytes.TrimRight(compoundA(t).Src, "\n")), Load("crlf.yaml", bytes.ReplaceAll(Starter(), []byte("\n"), []byte("\r\n"))),
-		Load("flow.yaml", []byte("format: 1\nname: x\nnumbers: {a: R1}   # by hand\nby: me\n")), Load("first.yaml", []byte("numbers:\n  a: R1\nformat: 1\nname: x"))} {
+	for _, d := range []*Document{
+		compoundA(t), Load("no-end.yaml", bytes.TrimRight(compoundA(t).Src, "\n")), Load("crlf.yaml", bytes.ReplaceAll(Starter(), []byte("\n"), []byte("\r\n"))),
+		Load("flow.yaml", []byte("format: 1\nname: x\nnumbers: {a: R1}   # by hand\nby: me\n")), Load("first.yaml", []byte("numbers:\n  a: R1\nformat: 1\nname: x")),
+	} {
 		one, err := d.WithNumbers(numbers)
 		if err != nil {
 			t.Fatalf("%s: %v", d.File, err)

@@ -47,8 +47,10 @@ func FuzzLoad(f *testing.F) {
 // Whatever the phrase is: it is read against the site, or refused with a
 // place inside it.
 func FuzzPhrase(f *testing.F) {
-	for _, s := range []string{"every fence post", "every 5th fence post", "fence corner posts", "platform corners", "gate posts", "2 for the generator", "tower ring taps",
-		"each fence line post", "all h-frame legs", "exterior bar", "every 2nd", "99999999999999999999 for it", "every every the the", "gate gate posts posts", "é corners"} {
+	for _, s := range []string{
+		"every fence post", "every 5th fence post", "fence corner posts", "platform corners", "gate posts", "2 for the generator", "tower ring taps",
+		"each fence line post", "all h-frame legs", "exterior bar", "every 2nd", "99999999999999999999 for it", "every every the the", "gate gate posts posts", "é corners",
+	} {
 		f.Add(s)
 	}
 	src := compoundA(f).Src
@@ -78,8 +80,10 @@ func FuzzEdit(f *testing.F) {
 	f.Add(3, "ground.whips[0].to", "")
 	f.Add(1, "objects.new", "{kind: mast}")
 	f.Add(0, "name", "|\n  x\n  y")
-	docs := []*Document{compoundA(f), Load("t", Starter()), Load("t", []byte(pageDocuments(f)[0])), Load("t", bytes.ReplaceAll(Starter(), []byte("\n"), []byte("\r\n"))),
-		Load("t", []byte("a: [1, {b: 2}, ]\nc:\n- d\n-\n- e: 1\n  f: 2\n- - 1\n  - 2\ng:\nh: |\n  x\n\n  y\n"))}
+	docs := []*Document{
+		compoundA(f), Load("t", Starter()), Load("t", []byte(pageDocuments(f)[0])), Load("t", bytes.ReplaceAll(Starter(), []byte("\n"), []byte("\r\n"))),
+		Load("t", []byte("a: [1, {b: 2}, ]\nc:\n- d\n-\n- e: 1\n  f: 2\n- - 1\n  - 2\ng:\nh: |\n  x\n\n  y\n")),
+	}
 	f.Fuzz(func(t *testing.T, which int, path, text string) {
 		d := docs[((which%len(docs))+len(docs))%len(docs)]
 		old, _ := d.Get(path)

@@ -322,8 +322,10 @@ var shapes = []Shape{
 }
 
 // OwnerKeys lists the keys of which a rule of the owner has exactly one.
-var OwnerKeys = []string{"resistance-limit", "ring-depth", "bend-sum", "run-length", "bend-radius", "conduit-bodies", "fence-bond",
-	"ring-clearance", "splices", "dry-before-test", "pull-boxes", "rod-spacing", "trench-along", "margin"}
+var OwnerKeys = []string{
+	"resistance-limit", "ring-depth", "bend-sum", "run-length", "bend-radius", "conduit-bodies", "fence-bond",
+	"ring-clearance", "splices", "dry-before-test", "pull-boxes", "rod-spacing", "trench-along", "margin",
+}
 
 // Works lists the ids of the works that a site may adopt.
 var Works = []string{"nfpa-70", "nfpa-780", "nesc", "iec-62305-3", "mil-hdbk-419a", "tia-569", "good-practice"}

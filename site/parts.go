@@ -69,8 +69,10 @@ func (d *decoder) governs(top *fields) {
 	if !ok {
 		return
 	}
-	d.site.Governs = Governs{Span: d.place(top.key("governs"), "governs"), Work: f.word("work", "nfpa-70", "nesc", "other"),
-		Boundary: f.outline("boundary", "the boundary"), Note: f.text("note")}
+	d.site.Governs = Governs{
+		Span: d.place(top.key("governs"), "governs"), Work: f.word("work", "nfpa-70", "nesc", "other"),
+		Boundary: f.outline("boundary", "the boundary"), Note: f.text("note"),
+	}
 }
 
 func (d *decoder) adopted(top *fields) {
@@ -212,8 +214,10 @@ func (d *decoder) soil(top *fields) {
 	})
 	f.each("readings", func(_ int, n *node, path string) {
 		if r, ok := d.fields(n, path, "soil.readings[]"); ok {
-			s.Readings = append(s.Readings, Reading{Span: d.place(n, path), Line: r.text("line"), Spacing: r.length("spacing", pinSpace),
-				Ohms: quantity[unit.Ohm](d, r.node("ohms"), r.at("ohms"), pinOhms)})
+			s.Readings = append(s.Readings, Reading{
+				Span: d.place(n, path), Line: r.text("line"), Spacing: r.length("spacing", pinSpace),
+				Ohms: quantity[unit.Ohm](d, r.node("ohms"), r.at("ohms"), pinOhms),
+			})
 		}
 	})
 	if len(s.Layers) > 0 {
@@ -242,9 +246,13 @@ var keysOfKind = []struct {
 	key   string
 	kinds []Kind
 }{
-	{"posts", []Kind{Fence}}, {"gates", []Kind{Fence}}, {"over-1000-v", []Kind{Fence}},
-	{"taps", []Kind{OldRing, Other}}, {"conductor", []Kind{OldRing, Other}},
-	{"openings", []Kind{Wall, Shelter}}, {"rated", []Kind{Wall, Shelter}},
+	{"posts", []Kind{Fence}},
+	{"gates", []Kind{Fence}},
+	{"over-1000-v", []Kind{Fence}},
+	{"taps", []Kind{OldRing, Other}},
+	{"conductor", []Kind{OldRing, Other}},
+	{"openings", []Kind{Wall, Shelter}},
+	{"rated", []Kind{Wall, Shelter}},
 	{"band", []Kind{Utility}},
 }
 
@@ -286,8 +294,10 @@ func (d *decoder) object1(e entry, path string) {
 		}
 	}
 	if p, ok := d.fields(f.node("posts"), f.at("posts"), "objects.*.posts"); ok {
-		o.Posts = Posts{Corner: p.length("corner", smallDia), GatePost: p.length("gate", smallDia), LinePost: p.length("line", smallDia),
-			Spacing: p.length("spacing", smallLen), Line: p.points("at")}
+		o.Posts = Posts{
+			Corner: p.length("corner", smallDia), GatePost: p.length("gate", smallDia), LinePost: p.length("line", smallDia),
+			Spacing: p.length("spacing", smallLen), Line: p.points("at"),
+		}
 		if p.has("spacing") && p.has("at") {
 			d.fault(diag.Contradiction, p.key("at"), p.at("at"), "line posts are given both by spacing and by place", "keep one of the two")
 		}
@@ -522,8 +532,10 @@ func (d *decoder) ground(top *fields) {
 		if !ok {
 			return
 		}
-		r := WhipRule{Span: d.place(n, path), To: w.text("to"), End: EndKind(w.word("end", string(ToPipe), string(ToFlat), string(ToLug), string(ToTap))),
-			OD: w.length("od", smallDia), Conductor: w.conductor("conductor")}
+		r := WhipRule{
+			Span: d.place(n, path), To: w.text("to"), End: EndKind(w.word("end", string(ToPipe), string(ToFlat), string(ToLug), string(ToTap))),
+			OD: w.length("od", smallDia), Conductor: w.conductor("conductor"),
+		}
 		to := w.node("to")
 		if to == nil || to.kind != scalar {
 			return
@@ -818,9 +830,11 @@ func (d *decoder) transfer(top *fields) {
 	if !ok {
 		return
 	}
-	t := &Transfer{Span: d.place(top.key("transfer"), "transfer"), System: f.word("system", "120/240 3-wire", "208Y/120", "480Y/277"),
+	t := &Transfer{
+		Span: d.place(top.key("transfer"), "transfer"), System: f.word("system", "120/240 3-wire", "208Y/120", "480Y/277"),
 		OpensNeutral: f.word("opens-neutral", "yes", "no", "unknown", "true", "false"),
-		BondFound:    f.text("bond-found"), BondLeft: f.text("bond-left"), Portable: f.yes("portable")}
+		BondFound:    f.text("bond-found"), BondLeft: f.text("bond-left"), Portable: f.yes("portable"),
+	}
 	switch t.OpensNeutral {
 	case "true":
 		t.OpensNeutral = "yes"
@@ -851,10 +865,12 @@ func (d *decoder) feeder(e entry, path string) {
 		return
 	}
 	f.from = e.from
-	x := Feeder{Span: d.span(path, e.from, e.to), ID: e.key, Run: f.text("run"),
+	x := Feeder{
+		Span: d.span(path, e.from, e.to), ID: e.key, Run: f.text("run"),
 		Amps: quantity[unit.Ampere](d, f.node("amps"), f.at("amps"), loadAmps), OCPD: quantity[unit.Ampere](d, f.node("ocpd"), f.at("ocpd"), loadAmps),
 		Volts: quantity[unit.Volt](d, f.node("volts"), f.at("volts"), lineVolts), Length: f.length("length", runLen),
-		Size: f.wire("size"), EGC: f.wire("egc"), GEC: f.wire("gec"), Aluminum: f.yes("aluminum")}
+		Size: f.wire("size"), EGC: f.wire("egc"), GEC: f.wire("gec"), Aluminum: f.yes("aluminum"),
+	}
 	if w := f.word("phases", "1", "3"); w != "" {
 		x.Phases, _ = strconv.Atoi(w)
 	}
@@ -877,8 +893,10 @@ func (d *decoder) supplies(top *fields) {
 	s.Span = d.place(top.key("supplies"), "supplies")
 	f.each("molds", func(_ int, n *node, path string) {
 		if m, ok := d.fields(n, path, "supplies.molds[]"); ok {
-			s.Molds = append(s.Molds, MoldTag{Span: d.place(n, path), Joint: m.word("joint", "tap", "splice", "rod", "pipe", "flat", "cross"),
-				Charge: quantity[unit.Kilogram](d, m.node("charge"), m.at("charge"), charge), Shots: m.count("shots", 0, 10000)})
+			s.Molds = append(s.Molds, MoldTag{
+				Span: d.place(n, path), Joint: m.word("joint", "tap", "splice", "rod", "pipe", "flat", "cross"),
+				Charge: quantity[unit.Kilogram](d, m.node("charge"), m.at("charge"), charge), Shots: m.count("shots", 0, 10000),
+			})
 		}
 	})
 	f.each("packs", func(_ int, n *node, path string) {

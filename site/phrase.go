@@ -29,8 +29,10 @@ type phraseFault struct {
 
 const phraseForm = "write it like \"fence corner posts\", \"every 5th fence post\", \"platform corners\" or \"2 for the generator\""
 
-var places = map[string]string{"post": "posts", "posts": "posts", "corner": "corners", "corners": "corners", "leg": "legs", "legs": "legs",
-	"lug": "lugs", "lugs": "lugs", "tap": "taps", "taps": "taps"}
+var places = map[string]string{
+	"post": "posts", "posts": "posts", "corner": "corners", "corners": "corners", "leg": "legs", "legs": "legs",
+	"lug": "lugs", "lugs": "lugs", "tap": "taps", "taps": "taps",
+}
 
 // ordinal reads "5th", "3rd", "fifth".
 func ordinal(w string) (int, bool) {
