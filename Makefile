@@ -48,7 +48,7 @@ bench: $(TOOLS)/benchstat ## benchmarks, six runs each
 	$(GO) test -run '^$$' -bench . -benchmem -count 6 ./... | tee $(OUT)/bench.txt >/dev/null; $(TOOLS)/benchstat $(OUT)/bench.txt
 
 fuzz: ## fuzz the decoder for FUZZTIME (60s)
-	$(GO) test -run '^$$' -fuzz FuzzLoad -fuzztime $${FUZZTIME:-60s} ./site
+	$(GO) test -run '^$$' -fuzz FuzzLoad -fuzztime $${FUZZTIME:-60s} -fuzzminimizetime 10x ./site
 
 golden: ## rewrite the expected results; read the difference before you commit it
 	UPDATE_GOLDEN=1 $(GO) test . -run Golden
