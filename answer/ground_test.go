@@ -188,3 +188,46 @@ func TestSurvey(t *testing.T) {
 		t.Errorf("readings that disagree gave %v", a.Value.Text)
 	}
 }
+
+// Fixes are ranked and searched in the site's own soil. Every single one, and
+// the set, is checked against a fresh solution of the whole electrode; the
+// figures for 10, 20 and 24 ft rods in 150 ohm-m are those of the case.
+func TestFixes(t *testing.T) {
+	s := compound(t)
+	if f := book(s).Fixes(5); len(f.Singles) != 0 || len(f.Set) != 0 {
+		t.Errorf("fixes are offered where the limit is met: %v", f)
+	}
+	s.Soil = soilOf(150)
+	f := book(s).Fixes(5)
+	got := map[string]float64{}
+	for i, x := range f.Singles {
+		got[x.Words] = float64(x.R)
+		if i > 0 && x.OhmPerFt > f.Singles[i-1].OhmPerFt+1e-12 {
+			t.Errorf("%s ranks after a poorer one", x.Words)
+		}
+	}
+	for words, want := range map[string]float64{"10'-0\" rods in all 6 places": 6.65, "20'-0\" rods in all 6 places": 5.3, "24'-0\" rods in all 6 places": 4.9} {
+		if g, ok := got[words]; !ok || math.Abs(g-want) > 0.01*want {
+			t.Errorf("%s: %v, want %v", words, g, want)
+		}
+	}
+	if len(f.Set) == 0 || !f.Reached.OK() || f.Reached.Value.SI > 5 || !f.Exact {
+		t.Fatalf("no proven set reaches 5 ohm: %+v", f)
+	}
+	// Twin: one radial with its rod, solved afresh by the plan's own radial.
+	s.Ground.Radials = []site.Radial{{From: geom.Point{X: 2 * ft, Y: 2 * ft}, Outward: true, Length: unit.Q[unit.Metre]{SI: 20 * ft, Set: true, Text: "20 ft"}, EndRod: true}}
+	near(t, "one radial", book(s).Design(), got["20'-0\" radial out from corner 1 with a rod at its end"], 0.001)
+	// Over a good deep layer the deep rods lead; over rock no rod is offered.
+	s.Ground.Radials = nil
+	s.Soil = soilOf(150, 15*ft, 40)
+	if f := book(s).Fixes(2.5); len(f.Singles) == 0 || f.Singles[0].Words != "20'-0\" rods in all 6 places" && f.Singles[0].Words != "24'-0\" rods in all 6 places" {
+		t.Errorf("over a good deep layer %+v leads", f.Singles)
+	}
+	s.Soil = soilOf(150)
+	s.Soil.Rock = unit.Q[unit.Metre]{SI: 4 * ft, Set: true, Text: "4 ft"}
+	for _, x := range book(s).Fixes(5).Singles {
+		if x.Joints != 1 || x.Feet != 20 {
+			t.Errorf("over rock at 4 ft: %s", x.Words)
+		}
+	}
+}

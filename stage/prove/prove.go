@@ -38,6 +38,9 @@ func Make(v rule.View, rules []*rule.Rule) Result {
 	if t, ok := resistanceTable(v, r.Resistance, whips); ok {
 		r.Tables = append(r.Tables, t)
 	}
+	if t, ok := fixTable(v); ok {
+		r.Tables = append(r.Tables, t)
+	}
 	if t, ok := rodOptions(v); ok {
 		r.Tables = append(r.Tables, t)
 	}
@@ -276,6 +279,38 @@ func resistanceTable(v rule.View, design, whips answer.Answer) (sheet.Table, boo
 		t.Rows = append(t.Rows, sheet.Row{sheet.T("textbook: " + x.Name), sheet.N(x.SI, x.Text), sheet.T(x.By.Equation + " (" + x.By.Cite.Full() + ")")})
 	}
 	return t, v.Plan.Ring != nil
+}
+
+// fixTable ranks what would bring a resistance under its limit.
+func fixTable(v rule.View) (sheet.Table, bool) {
+	limit, _, has := Limit(v)
+	if !has {
+		return sheet.Table{}, false
+	}
+	f := v.Answer.Fixes(limit)
+	t := sheet.Table{
+		ID: "prove.fixes", Title: "Ways to reach the limit, in this soil", Empty: "No way is told: " + f.Missing + ".",
+		Columns: []sheet.Column{{Head: "Addition", Width: 0.40}, {Head: "Gives", Align: sheet.Right, Width: 0.12}, {Head: "Feet", Align: sheet.Right, Width: 0.10}, {Head: "Joints", Align: sheet.Right, Width: 0.10}, {Head: "Ohm per foot", Align: sheet.Right, Width: 0.14}, {Head: "Ohm per joint", Align: sheet.Right, Width: 0.14}},
+	}
+	for _, s := range f.Singles {
+		per := sheet.T("no joint")
+		if s.Joints > 0 {
+			per = sheet.N(s.OhmPerJt, unit.Fixed(s.OhmPerJt, 3))
+		}
+		t.Rows = append(t.Rows, sheet.Row{{Text: s.Words, Bold: s.Chosen}, sheet.N(float64(s.R), unit.Ohms(s.R)), sheet.N(s.Feet, unit.Fixed(s.Feet, 0)), sheet.N(s.Joints, unit.Fixed(s.Joints, 0)), sheet.N(s.OhmPerFt, unit.Fixed(s.OhmPerFt, 4)), per})
+	}
+	switch {
+	case len(f.Set) > 0 && f.Reached.OK():
+		how := "the cheapest found"
+		if f.Exact {
+			how = "no set of these takes fewer"
+		}
+		t.Notes = append(t.Notes, fmt.Sprintf("Together: %s. They give %s for %s ft of conductor and rod and %s joints; %s feet.", strings.Join(f.Set, ", "), f.Reached.Value.Text, unit.Fixed(f.Feet, 0), unit.Fixed(f.Joints, 0), how))
+	case f.Missing != "":
+		t.Notes = append(t.Notes, "None of these, nor all together, reach it: "+f.Missing+".")
+	}
+	t.Notes = append(t.Notes, "Each is solved alone and in this soil; together they buy less than their sum, so the best single ones are not always the best set. Hours and money are not said in the document, so feet decide. Outside the fence: whose land is it, and what is buried there?")
+	return t, len(f.Singles) > 0 || f.Missing != ""
 }
 
 func rodOptions(v rule.View) (sheet.Table, bool) {
