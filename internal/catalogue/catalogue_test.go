@@ -19,7 +19,7 @@ func TestEveryFormulaCanBeChecked(t *testing.T) {
 				t.Errorf("%s stands twice", f.ID)
 			}
 			seen[f.ID] = true
-			if f.ID == "" || f.Name == "" || f.Equation == "" || f.Cite.IsZero() || len(f.Symbols) < 2 {
+			if f.ID == "" || f.Name == "" || f.Equation == "" || f.Range == "" || f.Cite.IsZero() || len(f.Symbols) < 2 {
 				t.Errorf("%s is not fully described", f.ID)
 			}
 			for _, s := range f.Symbols {

@@ -118,8 +118,12 @@ func (m Mold) Name() string {
 
 func cutTable(res *Result, sys unit.System) sheet.Table {
 	t := sheet.Table{ID: "order.cuts", Title: "Cut list", Empty: "Nothing to cut: no run has a stick yet.", Columns: []sheet.Column{
-		{Head: "stick", Width: 0.10}, {Head: "raceway", Width: 0.16}, {Head: "cut", Width: 0.58}, {Head: "left", Align: sheet.Right, Width: 0.16},
+		{Head: "from stock no.", Width: 0.12}, {Head: "raceway", Width: 0.16}, {Head: "cut", Width: 0.56}, {Head: "left", Align: sheet.Right, Width: 0.16},
 	}}
+	if len(res.Cuts) > 0 {
+		t.Notes = append(t.Notes, "do not cut before the factory bends are here: their straight ends are not taken off in this list",
+			"stock numbers count what is bought; the bend sheet numbers the lengths as they are set along the run")
+	}
 	for _, c := range res.Cuts {
 		kt := fmt.Sprintf("%s %s", c.Kind, c.Trade)
 		// Whole sticks of one length come first and are told in one row.
@@ -150,7 +154,6 @@ func cutTable(res *Result, sys unit.System) sheet.Table {
 		t.Notes = append(t.Notes, c.Problem...)
 	}
 	t.Notes = append(t.Notes, fmt.Sprintf("every cut takes %s; couplings stay %s clear of a field bend (%s)", sys.Short(practiceLength("kerf")), sys.Short(practiceLength("coupling.clear")), cite.Practice))
-	t.Notes = append(t.Notes, "factory bends have straight ends of their own: their length is not taken off here, ask the supplier")
 	return t
 }
 
