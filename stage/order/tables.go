@@ -146,7 +146,7 @@ func cutTable(res *Result, sys unit.System) sheet.Table {
 			for _, q := range s.Cuts {
 				parts = append(parts, fmt.Sprintf("%s (%s)", sys.Length(q.Length), q.Name))
 			}
-			t.Rows = append(t.Rows, sheet.Row{sheet.N(float64(i+1), fmt.Sprint(i+1)), sheet.T(kt), sheet.T(strings.Join(parts, ", ")), sheet.N(float64(s.Left), sys.Length(s.Left))})
+			t.Rows = append(t.Rows, sheet.Row{sheet.N(float64(i+1), fmt.Sprint(i+1)), sheet.T(kt), sheet.T(strings.Join(parts, ", ")), sheet.T(sys.Length(s.Left))})
 			i++
 		}
 		bound := fmt.Sprintf("%s: %d sticks of %s, at least %d by any cut list, %s left over", kt, c.Sticks.Count, sys.Length(c.Sticks.Stick), c.Sticks.Bound, sys.Length(c.Sticks.Waste))

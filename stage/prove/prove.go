@@ -12,6 +12,7 @@ import (
 	"stubup/base/sheet"
 	"stubup/base/trace"
 	"stubup/base/unit"
+	"stubup/plan"
 	"stubup/rule"
 )
 
@@ -48,6 +49,9 @@ func Make(v rule.View, rules []*rule.Rule) Result {
 		r.Tables = append(r.Tables, t)
 	}
 	if t, ok := runTable(v); ok {
+		r.Tables = append(r.Tables, t)
+	}
+	if t, ok := racewayTable(v); ok {
 		r.Tables = append(r.Tables, t)
 	}
 	for _, a := range r.Ledger.All() {
@@ -376,4 +380,64 @@ func reason(f rule.Finding) string {
 		}
 	}
 	return f.Path
+}
+
+// racewayTable says what each run needs besides its bends: fill, cover,
+// supports, expansion and the least size of its pull points.
+func racewayTable(v rule.View) (sheet.Table, bool) {
+	t := sheet.Table{
+		ID: "prove.raceway", Title: "Fill, cover, supports, expansion and pull points",
+		Columns: []sheet.Column{{Head: "Run", Width: 0.13}, {Head: "What", Width: 0.27}, {Head: "Value", Align: sheet.Right, Width: 0.13}, {Head: "By", Width: 0.47}},
+		Notes:   []string{"Cover is to the top of the raceway. Supports are the least number; a wall or roof may ask for more. One side of an expansion fitting is strapped fixed, the other sliding; frost and settlement at a riser are a separate case."},
+	}
+	u := v.Site.Units
+	for i := range v.Plan.Runs {
+		r := &v.Plan.Runs[i]
+		row := func(what string, a answer.Answer, by string) {
+			if !a.OK() {
+				t.Rows = append(t.Rows, sheet.Row{sheet.T(r.ID), sheet.T(what), {Text: "cannot tell", Mark: sheet.CannotTell}, sheet.T(a.Missing)})
+				return
+			}
+			src := a.Value.By.Put
+			if c := a.Value.By.Cite; !c.IsZero() {
+				if src != "" {
+					src += "; "
+				}
+				src += c.Full()
+			}
+			if by != "" {
+				src = by + "; " + src
+			}
+			t.Rows = append(t.Rows, sheet.Row{sheet.T(r.ID), sheet.T(what), sheet.N(a.Value.SI, a.Value.Text), sheet.T(src)})
+		}
+		f := v.Answer.Fill(r)
+		by := ""
+		if f.OK() {
+			by = "test by " + string(f.Fill.Test)
+		}
+		row("fill", f.Answer, by)
+		for _, c := range v.Answer.Covers(r) {
+			row("least cover, "+c.Where, c.Answer, "")
+		}
+		for _, s := range v.Answer.Supports(r) {
+			row("supports from "+u.Length(s.From)+", "+u.Run(s.Length), s.Answer, "")
+		}
+		for _, st := range answer.OpenStraights(r) {
+			e := v.Answer.Expansion(r, st)
+			set := ""
+			switch {
+			case e.Set != nil:
+				set = "set with " + e.Set.Text + " left to expand, " + e.Low.Text + " to " + e.High.Text
+			case e.Needed:
+				set = "a fitting is needed; its set cannot be told: " + e.Unset
+			}
+			row("change of length, straight at "+u.Run(st.From), e.Answer, set)
+		}
+		for k, q := range r.Pulls {
+			if q.Kind == plan.PullBox || q.Kind == plan.PullBody {
+				row("least size of "+q.ID+", "+q.Words(), v.Answer.BoxNeed(r, k).Answer, "")
+			}
+		}
+	}
+	return t, len(t.Rows) > 0
 }

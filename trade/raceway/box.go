@@ -192,7 +192,11 @@ func PullBox(entries []Entry) (Box, error) {
 	for _, k := range order {
 		if angled[k] {
 			l, c := AnglePull(rows[k]...)
-			need(k.wall, l, fmt.Sprintf("angle pull, U pull or splice at the %v wall, row %d", k.wall, k.row), c)
+			why := fmt.Sprintf("angle pull, U pull or splice at the %v wall", k.wall)
+			if k.row > 0 {
+				why += fmt.Sprintf(", row %d", k.row+1)
+			}
+			need(k.wall, l, why, c)
 		}
 	}
 	for i, e := range entries {
