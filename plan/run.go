@@ -97,6 +97,7 @@ type WallEntry struct {
 	Station   unit.Metre
 	Core      unit.Q[unit.Metre]
 	SlopesOut bool
+	Firestop  string // the listed system; "none" where there is none yet; empty where nobody says
 	Rated     bool
 }
 
@@ -413,7 +414,7 @@ func (w *walker) step(s *site.Step) bool {
 	case site.HandholeS, site.BoxS, site.Body:
 		return w.pull(s)
 	case site.Entry:
-		e := WallEntry{Span: s.Span, Wall: s.Object, At: w.at, Station: w.station, Core: s.Core, SlopesOut: s.SlopesOut}
+		e := WallEntry{Span: s.Span, Wall: s.Object, At: w.at, Station: w.station, Core: s.Core, SlopesOut: s.SlopesOut, Firestop: s.Firestop}
 		if o := w.p.object(s.Object); o != nil {
 			e.Rated = o.Rated
 		}

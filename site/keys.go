@@ -241,6 +241,7 @@ var shapes = []Shape{
 		{"wall", "id of a wall", "", true},
 		{"core", "length", "diameter of the hole", false},
 		{"slopes-out", "yes | no", "it drains to the outside", false},
+		{"firestop", "words", "the listed system, as its label says; \"none\" where there is none yet", false},
 	}},
 	{"runs.*.path[] expansion", "An expansion fitting.", []Key{
 		{"expansion", "length", "its travel", true},

@@ -378,6 +378,7 @@ type Step struct {
 	Turns     bool // the cable turns in it (handhole or box entered by a side square to the exit)
 	Core      unit.Q[unit.Metre]
 	SlopesOut bool
+	Firestop  string // the listed system of a wall entry, as its label says; "none" where there is none yet
 	Volume    unit.Q[unit.Metre]
 }
 

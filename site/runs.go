@@ -393,7 +393,7 @@ func (d *decoder) step(n *node, path string, i, k int) (Step, bool) {
 		return s, s.Letter != ""
 	case Entry:
 		d.refer(v, vp, "wall", d.setObject(i, k), Wall, Shelter)
-		s.Core, s.SlopesOut = f.length("core", smallDia), f.yes("slopes-out")
+		s.Core, s.SlopesOut, s.Firestop = f.length("core", smallDia), f.yes("slopes-out"), f.text("firestop")
 		return s, true
 	}
 	s.Length = quantity[unit.Metre](d, v, vp, smallDia) // an expansion fitting

@@ -108,8 +108,8 @@ func fill(v rule.View) []rule.Finding {
 	})
 }
 
-// firestop asks: the document has no word for the listed system, so it is
-// named until it is photographed.
+// firestop asks for the listed system of every core through a rated wall. The
+// tool cannot judge a system: it asks that one is named.
 func firestop(v rule.View) []rule.Finding {
 	var out []rule.Finding
 	for i := range v.Plan.Runs {
@@ -121,7 +121,14 @@ func firestop(v rule.View) []rule.Finding {
 				continue
 			}
 			f.Mend = "choose a listed firestop system for the core and the raceway, photograph it with its label, and file it with the wall entry"
-			out = append(out, rule.Lacks(f, "the listed firestop system of this core"))
+			switch e.Firestop {
+			case "":
+				out = append(out, rule.Lacks(f, "the listed firestop system of this core"))
+			case "none":
+				out = append(out, rule.YesNo(f, false, f.Required, "none yet"))
+			default:
+				out = append(out, rule.YesNo(f, true, f.Required, e.Firestop))
+			}
 		}
 	}
 	if len(out) == 0 {
