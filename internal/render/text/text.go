@@ -249,6 +249,11 @@ func (p *printer) table(t sheet.Table) {
 		}
 	}
 	width := share(room, need, want)
+	if tallness(t, width) > tooTall && t.Blank == 0 {
+		p.briefs(t)
+		p.notes(t)
+		return
+	}
 	if len(t.Columns) > 0 {
 		cells := make([][]string, n)
 		rule := make([]string, n)
@@ -283,6 +288,51 @@ func (p *printer) table(t sheet.Table) {
 		p.line(strings.Join(blank, strings.Repeat(" ", gap)))
 	}
 	p.notes(t)
+}
+
+// tooTall is how many lines a row may take on the average before its columns
+// are too narrow to read down.
+const tooTall = 3.2
+
+// tallness returns how many lines a row takes on the average.
+func tallness(t sheet.Table, width []int) float64 {
+	if len(t.Rows) == 0 {
+		return 0
+	}
+	sum := 0
+	for _, r := range t.Rows {
+		tall := 1
+		for j := range r {
+			tall = max(tall, len(wrap(cellText(r[j]), width[j])))
+		}
+		sum += tall
+	}
+	return float64(sum) / float64(len(t.Rows))
+}
+
+// briefs sets a table whose columns would be too narrow: the heads on one
+// line, then each row as one paragraph with its cells in that order.
+func (p *printer) briefs(t sheet.Table) {
+	var heads []string
+	for _, c := range t.Columns {
+		heads = append(heads, strings.ReplaceAll(head(c), "\n", " "))
+	}
+	p.para("", nil, "("+strings.Join(heads, "; ")+")")
+	for _, r := range t.Rows {
+		var cells []string
+		broken := false
+		for _, c := range r {
+			if s := cellText(c); s != "" {
+				cells = append(cells, s)
+			}
+			broken = broken || c.Mark == sheet.Broken
+		}
+		dress := func(l string) string { return l }
+		if broken {
+			dress = func(l string) string { return p.dress(l, sheet.Broken) }
+		}
+		p.para("- ", dress, strings.Join(cells, "; "))
+	}
 }
 
 func (p *printer) row(cells [][]string, width []int, right []bool, dress func(string) string) {
