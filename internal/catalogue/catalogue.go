@@ -16,6 +16,7 @@ import (
 	"stubup/trade/feeder"
 	"stubup/trade/ground"
 	"stubup/trade/raceway"
+	"stubup/trade/soil"
 	"stubup/trade/stock"
 	"stubup/trade/surge"
 )
@@ -29,6 +30,7 @@ type Group struct {
 // Formulas lists every formula, by package.
 func Formulas() []Group {
 	return []Group{
+		{"trade/soil", soil.Formulas},
 		{"trade/ground", ground.Formulas},
 		{"trade/conductor", conductor.Formulas},
 		{"trade/raceway", raceway.Formulas},

@@ -13,5 +13,6 @@ func CalcNames() []CalcName {
 	return []CalcName{
 		{"electrodes", "resistance, transfer and potentials of electrodes in layered soil", "stubup calc electrodes < in.json", CalcElectrodes},
 		{"sounding", "apparent resistivity of layered soil, Wenner or Schlumberger", "stubup calc sounding < in.json", CalcSounding},
+		{"soil-fit", "layers that explain a four-pin survey, with 90 % intervals and bad readings named", "stubup calc soil-fit < in.json", CalcSoilFit},
 	}
 }
