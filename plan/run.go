@@ -28,6 +28,7 @@ type Piece struct {
 	Where       string      // trench, wall, roof, strut, slab, driveway, air, indoor; "" when not said
 	Sun         bool
 	Clear       unit.Q[unit.Metre]
+	Ribbon      string // a warning ribbon above it: "yes", "no"; "" when not said
 	What        string // "90 up", "offset 30", in words
 	Part        string // "offset" or "saddle" where the arc is part of one
 	GivenRadius bool
@@ -107,6 +108,7 @@ type ExpansionFitting struct {
 	At      geom.Point3
 	Station unit.Metre
 	Travel  unit.Q[unit.Metre]
+	Jumper  string // across it: "yes", "no", "listed" without one; "" when not said
 }
 
 // Section is a stretch of a run between two pull points.
@@ -285,7 +287,7 @@ func inherit(ps []Piece) {
 		}
 		for j := i - 1; j >= 0; j-- {
 			if ps[j].Where != "" {
-				ps[i].Where, ps[i].Sun, ps[i].Clear = ps[j].Where, ps[j].Sun, ps[j].Clear
+				ps[i].Where, ps[i].Sun, ps[i].Clear, ps[i].Ribbon = ps[j].Where, ps[j].Sun, ps[j].Clear, ps[j].Ribbon
 				break
 			}
 		}
@@ -393,7 +395,7 @@ func (w *walker) step(s *site.Step) bool {
 		if !s.Length.Set || s.Length.SI <= 0 {
 			return w.fail(s, diag.ZeroLength, "a straight has no length", "give it a length, or leave the step out")
 		}
-		w.push(Piece{Span: s.Span, Length: s.Length.SI, Where: s.Where, Sun: s.Sun, Clear: s.Clear, What: "straight"})
+		w.push(Piece{Span: s.Span, Length: s.Length.SI, Where: s.Where, Sun: s.Sun, Clear: s.Clear, Ribbon: s.Ribbon, What: "straight"})
 	case site.Bend:
 		side, ok := w.side(s)
 		if !ok {
@@ -420,7 +422,7 @@ func (w *walker) step(s *site.Step) bool {
 		}
 		w.r.Entries = append(w.r.Entries, e)
 	case site.Expansion:
-		w.r.Expansions = append(w.r.Expansions, ExpansionFitting{Span: s.Span, At: w.at, Station: w.station, Travel: s.Length})
+		w.r.Expansions = append(w.r.Expansions, ExpansionFitting{Span: s.Span, At: w.at, Station: w.station, Travel: s.Length, Jumper: s.Jumper})
 	}
 	return true
 }

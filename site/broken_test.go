@@ -22,6 +22,14 @@ const ringYAML = groundYAML + "  ring: {inside: fence, distance: 2 ft, depth: 30
 
 const runYAML = "runs:\n  r:\n    service: power\n    raceway: EMT 1 in\n    start: [0, 0, 0]\n    heading: north\n    path:\n"
 
+// threeOf are readings at three places.
+const threeOf = "{at: 10 ft, ohms: 2 ohm}, {at: 20 ft, ohms: 2.5 ohm}, {at: 30 ft, ohms: 3 ohm}"
+
+// fall is a fall-of-potential test with further keys.
+func fall(keys string) string {
+	return "tests:\n  - id: T1\n    method: fall-of-potential\n    " + keys
+}
+
 // broken holds documents with one thing wrong; "‹" marks where the diag is to
 // point. The head is put before each unless it says that it is whole.
 var broken = []struct {
@@ -149,6 +157,49 @@ var broken = []struct {
 	{code: diag.RefUnknown, doc: fenceYAML + runYAML + "      - wall: ‹fence\n"},
 	{code: diag.WordUnknown, doc: runYAML + "      - body: ‹LX\n        turns: up\n"},
 	{code: diag.KeyMissing, doc: runYAML + "      - ‹body: LB\n"},
+	{code: diag.WordUnknown, doc: runYAML + "      - straight: 5 ft\n        ribbon: ‹maybe\n"},
+	{code: diag.WordUnknown, doc: runYAML + "      - expansion: 4 in\n        jumper: ‹lsted\n"},
+	{code: diag.KeyUnknown, doc: runYAML + "      - straight: 5 ft\n        ‹jumper: yes\n"},
+	{code: diag.WordUnknown, doc: "objects:\n  w: {kind: wall, path: [[0, 0], [9, 0]]}\n" + runYAML + "      - wall: w\n        firestop: ‹yes\n"},
+	// What was measured.
+	{code: diag.WrongShape, doc: "tests: ‹T1\n"},
+	{code: diag.KeyMissing, doc: "tests:\n  - ‹id: T1\n"},
+	{code: diag.KeyMissing, doc: "tests:\n  - ‹method: clamp-on\n"},
+	{code: diag.WordUnknown, doc: "tests:\n  - id: T1\n    method: ‹clamp\n    outer: 60 ft\n    around: it\n"},
+	{code: diag.Twice, doc: "tests:\n  - {id: T1, method: clamp-on}\n  - {id: ‹t1, method: clamp-on}\n"},
+	{code: diag.ZeroLength, doc: fall("clip: [1, 2]\n    toward: ‹[1, 2]\n")},
+	{code: diag.WrongShape, doc: fall("clip: ‹fence\n")},
+	{code: diag.UnitMissing, doc: fall("outer: ‹60\n")},
+	{code: diag.NotPositive, doc: fall("outer: ‹-60 ft\n")},
+	{code: diag.WordUnknown, doc: fall("zero: ‹centre\n")},
+	{code: diag.WordUnknown, doc: fall("trench: ‹closed\n")},
+	{code: diag.WordUnknown, doc: fall("disconnected: ‹some\n")},
+	{code: diag.WordUnknown, doc: fall("wetted: ‹unknown\n")},
+	{code: diag.UnitWrong, doc: fall("rain: ‹20 ft\n")},
+	{code: diag.NotPositive, doc: fall("rain: ‹-1 h\n")},
+	{code: diag.NotPositive, doc: fall("frozen: ‹-3 ft\n")},
+	{code: diag.WordUnknown, doc: fall("date: ‹yesterday\n")},
+	{code: diag.WordUnknown, doc: fall("calibrated: ‹2026-13-01\n")},
+	{code: diag.Contradiction, doc: fall("date: 2026-01-14\n    calibrated: ‹2026-01-15\n")},
+	{code: diag.KeyUnknown, doc: fall("‹around: the bar\n")},
+	{code: diag.UnitMissing, doc: fall("asked: [35 ft, ‹70]\n")},
+	{code: diag.NotPositive, doc: fall("asked: ‹-35 ft\n")},
+	{code: diag.Contradiction, doc: fall("outer: 60 ft\n    readings: [" + threeOf + ", {at: ‹61 ft, ohms: 3 ohm}]\n")},
+	{code: diag.Contradiction, doc: fall("outer: 60 ft\n    readings: [" + threeOf + ", {at: ‹60 ft, ohms: 3 ohm}]\n")},
+	{code: diag.NotPositive, doc: fall("readings: [" + threeOf + ", {at: ‹-6 ft, ohms: 3 ohm}]\n")},
+	{code: diag.NotPositive, doc: fall("readings: [" + threeOf + ", {at: 6 ft, ohms: ‹-3 ohm}]\n")},
+	{code: diag.KeyMissing, doc: fall("readings: [" + threeOf + ", ‹{at: 6 ft}]\n")},
+	{code: diag.KeyMissing, doc: fall("readings: [" + threeOf + ", ‹{ohms: 6 ohm}]\n")},
+	{code: diag.KeyMissing, doc: fall("readings: ‹[{at: 6 ft, ohms: 3 ohm}, {at: 12 ft, ohms: 3 ohm}]\n")},
+	{code: diag.KeyMissing, doc: fall("readings: ‹[{at: 6 ft, ohms: 3 ohm}, {at: 12 ft, ohms: 3 ohm}, {at: 12 ft, ohms: 3.1 ohm}]\n")},
+	{code: diag.KeyUnknown, doc: "tests:\n  - {id: T1, method: two-point, ‹outer: 60 ft}\n"},
+	{code: diag.KeyUnknown, doc: "tests:\n  - {id: T1, method: clamp-on, readings: [{‹at: 60 ft, ohms: 3 ohm}]}\n"},
+	{code: diag.KeyMissing, doc: "continuity:\n  - ‹{from: J1, ohms: 1 mohm}\n"},
+	{code: diag.WordUnknown, doc: "continuity:\n  - {from: ‹bar, to: J1, ohms: 1 mohm}\n"},
+	{code: diag.ZeroLength, doc: "continuity:\n  - {from: J1, to: ‹J1, ohms: 1 mohm}\n"},
+	{code: diag.UnitWrong, doc: "continuity:\n  - {from: J1, to: J2, ohms: ‹1 milli}\n"},
+	{code: diag.NotPositive, doc: "continuity:\n  - {from: J1, to: J2, ohms: ‹-1 mohm}\n"},
+	{code: diag.OutOfRange, doc: "continuity:\n  - {from: J1, to: J2, ohms: 1 mohm, temperature: ‹700 F}\n"},
 	// The rest.
 	{code: diag.WrongShape, doc: "owner:\n  rules:\n    - ‹source: somewhere\n"},
 	{code: diag.WrongShape, doc: "owner:\n  rules:\n    - ‹bend-sum: 180 deg\n      margin: 10 %\n      source: x\n"},

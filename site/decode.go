@@ -288,6 +288,19 @@ func (f *fields) maybe(key string) int {
 	return -1
 }
 
+// said reads "yes" or "no" where not said is a third answer, or one of more
+// words.
+func (f *fields) said(key string, more ...string) string {
+	switch w := f.word(key, append([]string{"yes", "no", "true", "false"}, more...)...); w {
+	case "true":
+		return "yes"
+	case "false":
+		return "no"
+	default:
+		return w
+	}
+}
+
 // number reads a plain number within lo..hi.
 func (d *decoder) number(n *node, path string, lo, hi float64) (float64, bool) {
 	if n == nil {
@@ -361,6 +374,7 @@ var (
 	layerDepth = reach{dim: unit.Length, lo: 1e-3, hi: 2000, bounds: "0 and 6,500 ft"}
 	pinSpace   = reach{dim: unit.Length, lo: 1e-2, hi: 2000, bounds: "0 and 6,500 ft"}
 	pinOhms    = reach{dim: unit.Resistance, lo: 1e-6, hi: 1e6, bounds: "0 and 1,000,000 ohm"}
+	frostDepth = reach{dim: unit.Length, lo: 0, hi: 15, zero: true, bounds: "0 and 50 ft"}
 	limitOhms  = reach{dim: unit.Resistance, lo: 1e-3, hi: 1e5, bounds: "0 and 100,000 ohm"}
 	bendAngle  = reach{dim: unit.Angle, lo: 1e-3, hi: 180, bounds: "0 and 180 deg"}
 	partAngle  = reach{dim: unit.Angle, lo: 1e-3, hi: 90, bounds: "0 and 90 deg"}

@@ -24,13 +24,17 @@ type Site struct {
 	Ground   Grounding
 	Runs     []Run // in document order
 	State    State
-	Transfer *Transfer
-	Feeders  []Feeder
-	Supplies Supplies
-	Prices   []Price // in document order
-	Waivers  []Waiver
-	Numbers  []Number   // remembered point numbers, in document order
-	Pin      geom.Point // south-west corner of everything drawn is not assumed; unused when zero
+	// What was measured, in document order. A test without readings is one
+	// still to be taken.
+	Tests      []EarthTest
+	Continuity []Continuity
+	Transfer   *Transfer
+	Feeders    []Feeder
+	Supplies   Supplies
+	Prices     []Price // in document order
+	Waivers    []Waiver
+	Numbers    []Number   // remembered point numbers, in document order
+	Pin        geom.Point // south-west corner of everything drawn is not assumed; unused when zero
 }
 
 // Governs says under which work each part of the site stands. Without it the
@@ -372,6 +376,7 @@ type Step struct {
 	Where     string              // of a straight: trench, wall, roof, strut, slab, driveway, air, indoor
 	Sun       bool                // in direct sun
 	Clear     unit.Q[unit.Metre]  // above a roof
+	Ribbon    string              // a warning ribbon above a buried straight: "yes", "no"; empty when not said
 	Letter    string              // of a conduit body: LB, LL, LR, T, C
 	Object    string              // handhole, box or wall it meets
 	Size      [3]unit.Q[unit.Metre]
@@ -379,6 +384,7 @@ type Step struct {
 	Core      unit.Q[unit.Metre]
 	SlopesOut bool
 	Firestop  string // the listed system of a wall entry, as its label says; "none" where there is none yet
+	Jumper    string // across an expansion fitting: "yes", "no", "listed" (without one); empty when not said
 	Volume    unit.Q[unit.Metre]
 }
 
@@ -417,6 +423,58 @@ type Ticket struct {
 	Until  string
 	Area   geom.Outline
 	Days   float64 // business days for a change of area; 0 when not said
+}
+
+// TestMethod is how the resistance to earth was measured.
+type TestMethod string
+
+// Methods of an earth test.
+const (
+	FallOfPotential TestMethod = "fall-of-potential" // a current to an outer stake, a voltage to an inner one on the line to it
+	ClampOn         TestMethod = "clamp-on"          // around one conductor, through every other path to earth
+	TwoPoint        TestMethod = "two-point"         // against another ground
+)
+
+// EarthTest is one test of the whole electrode, or of what a clamp is around.
+// Where words are empty or quantities unset, nobody said: nothing here has a
+// default, since each of them can make a reading worth nothing.
+type EarthTest struct {
+	diag.Span
+	ID           string // "T1"
+	Method       TestMethod
+	Clip         geom.Point // where the meter is clipped to the electrode
+	HasClip      bool
+	Toward       geom.Point // a place that the lead runs toward; never the clip
+	HasToward    bool
+	Outer        unit.Q[unit.Metre] // distance of the outer stake from the zero of the tape
+	Zero         string             // of the tape: "clip", "center" (of the electrode)
+	Readings     []EarthReading
+	Trench       string              // "open", "backfilled"
+	Disconnected string              // neutral, tower and pipes off: "yes", "no", "unknown"
+	Rain         unit.Q[unit.Second] // since the last rain
+	Frozen       unit.Q[unit.Metre]  // depth of the frozen ground; 0 where it was looked for and there was none
+	Wetted       string              // the ground was wetted for the test: "yes", "no"
+	Date         string              // as written
+	Calibrated   string              // the meter's last calibration, as written
+	Around       string              // of a clamp: what it was around
+	Asked        []unit.Q[unit.Metre]
+}
+
+// EarthReading is what the meter showed, with the inner stake At from the
+// zero of the tape; unset with a method that has no stakes.
+type EarthReading struct {
+	diag.Span
+	At   unit.Q[unit.Metre]
+	Ohms unit.Q[unit.Ohm]
+}
+
+// Continuity is a reading of the metal between two numbered points. Whether
+// there are such points is the plan's business.
+type Continuity struct {
+	diag.Span
+	From, To    string // "J4", "W9"
+	Ohms        unit.Q[unit.Ohm]
+	Temperature unit.Q[unit.Celsius] // of the conductor
 }
 
 // Transfer is the transfer switch of a generator.

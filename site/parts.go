@@ -48,6 +48,8 @@ func (d *decoder) document(root *node) {
 	d.ground(f)
 	f.named("runs", "id", d.run)
 	d.state(f)
+	d.tests(f)
+	d.continuity(f)
 	d.transfer(f)
 	f.named("feeders", "id", d.feeder)
 	d.supplies(f)
@@ -832,14 +834,8 @@ func (d *decoder) transfer(top *fields) {
 	}
 	t := &Transfer{
 		Span: d.place(top.key("transfer"), "transfer"), System: f.word("system", "120/240 3-wire", "208Y/120", "480Y/277"),
-		OpensNeutral: f.word("opens-neutral", "yes", "no", "unknown", "true", "false"),
+		OpensNeutral: f.said("opens-neutral", "unknown"),
 		BondFound:    f.text("bond-found"), BondLeft: f.text("bond-left"), Portable: f.yes("portable"),
-	}
-	switch t.OpensNeutral {
-	case "true":
-		t.OpensNeutral = "yes"
-	case "false":
-		t.OpensNeutral = "no"
 	}
 	t.Poles = f.count("poles", 1, 4)
 	d.site.Transfer = t
@@ -909,17 +905,7 @@ func (d *decoder) supplies(top *fields) {
 	}
 	s.Spare, s.WireSpare, s.Redo = ratio("spare"), ratio("wire-spare"), ratio("redo")
 	s.MoldLife, s.ExpansionTravel = f.count("mold-life", 1, 10000), f.length("expansion-travel", smallDia)
-	if n := f.node("put-ups"); n != nil && n.kind == scalar {
-		if q := quantity[unit.Metre](d, n, f.at("put-ups"), runLen); q.Set {
-			s.PutUps = append(s.PutUps, q)
-		}
-	} else {
-		f.each("put-ups", func(_ int, n *node, path string) {
-			if q := quantity[unit.Metre](d, n, path, runLen); q.Set {
-				s.PutUps = append(s.PutUps, q)
-			}
-		})
-	}
+	s.PutUps = f.lengths("put-ups", runLen)
 }
 
 func (d *decoder) price(e entry, path string) {

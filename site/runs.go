@@ -343,6 +343,7 @@ func (d *decoder) step(n *node, path string, i, k int) (Step, bool) {
 	case Straight:
 		s.Length = d.straight(v, vp)
 		s.Where, s.Sun, s.Clear = f.word("in", "trench", "wall", "roof", "strut", "slab", "driveway", "indoor", "air"), f.yes("sun"), f.length("clear", smallLen)
+		s.Ribbon = f.said("ribbon")
 		return s, s.Length.Set
 	case Bend:
 		s.Angle, s.Toward = sided[unit.Degree](d, v, vp, bendAngle, "45 left")
@@ -393,11 +394,26 @@ func (d *decoder) step(n *node, path string, i, k int) (Step, bool) {
 		return s, s.Letter != ""
 	case Entry:
 		d.refer(v, vp, "wall", d.setObject(i, k), Wall, Shelter)
-		s.Core, s.SlopesOut, s.Firestop = f.length("core", smallDia), f.yes("slopes-out"), f.text("firestop")
+		s.Core, s.SlopesOut, s.Firestop = f.length("core", smallDia), f.yes("slopes-out"), d.firestop(f)
 		return s, true
 	}
 	s.Length = quantity[unit.Metre](d, v, vp, smallDia) // an expansion fitting
+	s.Jumper = f.said("jumper", "listed")
 	return s, s.Length.Set
+}
+
+// firestop reads the words of a listed system; "no" is as good as "none", and
+// "yes" names no system.
+func (d *decoder) firestop(f *fields) string {
+	t := f.text("firestop")
+	switch strings.ToLower(t) {
+	case "none", "no", "false":
+		return "none"
+	case "yes", "true":
+		d.fault(diag.WordUnknown, f.node("firestop"), f.at("firestop"), quote(t)+" names no firestop system", "write the listed system as its label says, or \"none\"")
+		return ""
+	}
+	return t
 }
 
 func (d *decoder) setObject(run, step int) func(id string) {

@@ -223,7 +223,15 @@ var fixtures = []fixture{
 	{rule: "nfpa70.300.5.cover", kind: untold, doc: change(pathway, "        in: trench\n", ""), want: rule.CannotTell, says: "below grade"},
 	{rule: "nfpa70.300.5.cover", kind: untold, doc: change(pathway, "[0, 0, -3]", "[0, 0, -1]", "in: trench", "in: slab"), want: rule.CannotTell, says: "thickness of the slab"},
 	{rule: "nfpa70.300.5.cover", kind: outside, doc: fiber(straight20), want: rule.NotApply},
+	{rule: "nfpa70.300.5.ribbon", kind: good, doc: serviceRun("ribbon: yes"), want: rule.Holds, says: "12 in above"},
+	{rule: "nfpa70.300.5.ribbon", kind: good, doc: change(serviceRun("ribbon: yes"), "        ribbon: yes\n", "        ribbon: yes\n"+bend("90 left", "36 in")), want: rule.Holds},
+	{rule: "nfpa70.300.5.ribbon", kind: bad, doc: serviceRun("ribbon: no"), want: rule.Broken, says: "no ribbon"},
+	{rule: "nfpa70.300.5.ribbon", kind: bad, doc: serviceRun("ribbon: yes") + straight20 + "        ribbon: no\n", want: rule.Broken},
+	{rule: "nfpa70.300.5.ribbon", kind: limit, doc: change(serviceRun("ribbon: yes"), "[0, 0, -3]", "[0 ft, 0 ft, -19.1875 in]"), want: rule.Holds},
 	{rule: "nfpa70.300.5.ribbon", kind: untold, doc: change(pathway, "service: power", "service: service"), want: rule.CannotTell, says: "12 in above"},
+	{rule: "nfpa70.300.5.ribbon", kind: untold, doc: serviceRun("ribbon: yes") + straight20, want: rule.CannotTell, says: "whether a ribbon"},
+	{rule: "nfpa70.300.5.ribbon", kind: bad, doc: change(serviceRun("ribbon: no"), "[0, 0, -3]", "[0 ft, 0 ft, -19 in]") + "      - offset: 12 in down\n        radius: 10 in\n" + straight20 + "        ribbon: no\n", want: rule.Broken},
+	{rule: "nfpa70.300.5.ribbon", kind: outside, doc: change(serviceRun("ribbon: no"), "[0, 0, -3]", "[0 ft, 0 ft, -19 in]"), want: rule.NotApply},
 	{rule: "nfpa70.300.5.ribbon", kind: untold, doc: change(pathway, "service: power", "service: service", "[0, 0, -3]", "[0 ft, 0 ft, -19.1875 in]"), want: rule.CannotTell},
 	{rule: "nfpa70.300.5.ribbon", kind: outside, doc: change(pathway, "service: power", "service: service", "[0, 0, -3]", "[0 ft, 0 ft, -19 in]"), want: rule.NotApply},
 	{rule: "nfpa70.300.5.ribbon", kind: outside, doc: pathway, want: rule.NotApply},
@@ -236,13 +244,18 @@ var fixtures = []fixture{
 	{rule: "nfpa70.352.44.expansion", kind: limit, doc: wallRun("60 ft", "    temperatures: -10..110 F\n    install: 70 F\n", "      - expansion: 3.6504 in\n"), want: rule.Holds, says: "no margin"},
 	{rule: "nfpa70.352.44.expansion", kind: untold, doc: wallRun("60 ft", "", ""), want: rule.CannotTell, says: "coldest and hottest air"},
 	{rule: "nfpa70.352.44.expansion", kind: outside, doc: pathway, want: rule.NotApply},
-	{rule: "nfpa70.250.98.jumper", kind: untold, doc: change(wallRun("60 ft", "", "      - expansion: 4 in\n"), "PVC-40", "RMC"), want: rule.CannotTell},
+	{rule: "nfpa70.250.98.jumper", kind: good, doc: metalRun("      - expansion: 4 in\n        jumper: yes\n"), want: rule.Holds, path: "at 30.0 ft"},
+	{rule: "nfpa70.250.98.jumper", kind: bad, doc: metalRun("      - expansion: 4 in\n        jumper: no\n"), want: rule.Broken, says: "no jumper"},
+	{rule: "nfpa70.250.98.jumper", kind: bad, doc: metalRun("      - expansion: 4 in\n        jumper: yes\n      - straight: 5 ft\n        in: wall\n      - expansion: 4 in\n        jumper: no\n"), want: rule.Broken, path: "at 35.0 ft"},
+	{rule: "nfpa70.250.98.jumper", kind: limit, doc: metalRun("      - expansion: 4 in\n        jumper: listed\n"), want: rule.Holds, says: "listed without one"},
+	{rule: "nfpa70.250.98.jumper", kind: untold, doc: metalRun("      - expansion: 4 in\n"), want: rule.CannotTell},
 	{rule: "nfpa70.250.98.jumper", kind: outside, doc: change(wallRun("60 ft", "", ""), "PVC-40", "RMC"), want: rule.NotApply, says: "no expansion fitting"},
 	{rule: "nfpa70.250.98.jumper", kind: outside, doc: wallRun("60 ft", "", "      - expansion: 4 in\n"), want: rule.NotApply, says: "not metal"},
 	{rule: "nfpa70.250.98.jumper", kind: outside, doc: yard, want: rule.NotApply},
 	{rule: "nfpa70.300.21.firestop", kind: untold, doc: throughWall("core: 3 in\n        slopes-out: yes", "rated: yes"), want: rule.CannotTell},
 	{rule: "nfpa70.300.21.firestop", kind: good, doc: throughWall("core: 3 in\n        firestop: system 12 of the supplier's list", "rated: yes"), want: rule.Holds, says: "system 12"},
 	{rule: "nfpa70.300.21.firestop", kind: bad, doc: throughWall("core: 3 in\n        firestop: none", "rated: yes"), want: rule.Broken},
+	{rule: "nfpa70.300.21.firestop", kind: bad, doc: throughWall("core: 3 in\n        firestop: No", "rated: yes"), want: rule.Broken, says: "none yet"},
 	{rule: "nfpa70.300.21.firestop", kind: limit, doc: throughWall("firestop: system 4", "rated: yes"), want: rule.Holds},
 	{rule: "nfpa70.300.21.firestop", kind: untold, doc: throughWall("core: 3 in", "rated: yes"), want: rule.CannotTell},
 	{rule: "nfpa70.300.21.firestop", kind: outside, doc: throughWall("core: 3 in", "rated: no"), want: rule.NotApply},
@@ -484,6 +497,15 @@ func wallRun(length, keys, middle string) string {
 		path = half + middle + half
 	}
 	return change(pathway, "[0, 0, -3]", "[0, 0, 4]", straight20, path, "    heading: east\n", "    heading: east\n"+keys)
+}
+
+// metalRun is a run of rigid metal with steps in its middle.
+func metalRun(middle string) string { return change(wallRun("60 ft", "", middle), "PVC-40", "RMC") }
+
+// serviceRun is a run of service conductors, 3 ft deep, with a key of its
+// straight.
+func serviceRun(key string) string {
+	return change(pathway, "service: power", "service: service", straight20, straight20+"        "+key+"\n")
 }
 
 // throughWall is a run through a wall.

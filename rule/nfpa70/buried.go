@@ -14,7 +14,7 @@ import (
 func buried() []*rule.Rule {
 	return []*rule.Rule{
 		of("300.5.cover", "cover", rule.Shall, "a buried raceway has the cover of Table 300.5, to its top", "2 in PVC-40 with its centerline 18 in deep in open ground", cover),
-		of("300.5.ribbon", "ribbon", rule.Shall, "a warning ribbon lies over buried service conductors", "service conductors 24 in deep, nothing said of a ribbon", ribbon),
+		of("300.5.ribbon", "ribbon", rule.Shall, "a warning ribbon lies over buried service conductors", "service conductors 24 in deep, no ribbon above them", ribbon),
 	}
 }
 
@@ -87,8 +87,8 @@ func coverIn(v rule.View, r *plan.Run, c answer.CoverAnswer) rule.Finding {
 	return rule.AtLeast(f, c.Value.SI, float64(least), v.Short)
 }
 
-// ribbon asks: the document has no word for a ribbon, so it is named until
-// the trench is released.
+// ribbon looks at every piece of a run that lies deep enough to want a ribbon
+// above it, and tells the worst of each location.
 func ribbon(v rule.View) []rule.Finding {
 	over, _ := raceway.Ribbon()
 	return runs(v, func(r *plan.Run) []rule.Finding {
@@ -98,19 +98,45 @@ func ribbon(v rule.View) []rule.Finding {
 		}
 		var out []rule.Finding
 		for _, c := range v.Answer.Covers(r) {
-			q := r.Pieces[c.Piece]
-			f := rule.Finding{Path: path + ", " + c.Where, Span: q.Span, At: []geom.Point{q.A.Plan(), q.B.Plan()}}
-			f.Required = "a ribbon in the trench at least " + v.Short(float64(over)) + " above the conductors"
-			if c.OK() && c.Value.SI < figures.Num("ribbon.depth")-geom.Eps {
-				out = append(out, rule.Outside(f.Path, "less than "+figures.Text("ribbon.depth")+" deep"))
+			q, deep := worstRibbon(r, c.Where)
+			if !deep {
+				out = append(out, rule.Outside(path+", "+c.Where, "less than "+figures.Text("ribbon.depth")+" deep"))
 				continue
 			}
-			f.Mend = "put ribbon on the order, lay it as the trench is filled, and photograph it with a tape before it is covered"
-			out = append(out, rule.Lacks(f, "whether a ribbon lies over run "+r.ID))
+			f := rule.Finding{Path: path + ", " + c.Where, Span: q.Span, At: []geom.Point{q.A.Plan(), q.B.Plan()}}
+			f.Required = "a ribbon in the trench at least " + v.Short(float64(over)) + " above the conductors"
+			f.Mend = "put ribbon on the order, lay it as the trench is filled, photograph it with a tape before it is covered, and write \"ribbon: yes\" on the straight"
+			switch q.Ribbon {
+			case "yes":
+				out = append(out, rule.YesNo(f, true, f.Required, "a ribbon"))
+			case "no":
+				out = append(out, rule.YesNo(f, false, f.Required, "no ribbon"))
+			default:
+				out = append(out, rule.Lacks(f, "whether a ribbon lies over run "+r.ID))
+			}
 		}
 		if len(out) == 0 {
 			return one(rule.Outside(path, "none of it is buried"))
 		}
 		return out
 	})
+}
+
+// worstRibbon returns, of the pieces of a run in one location that reach the
+// depth that asks for a ribbon, the one of which the least is said: "no" before
+// nothing said, before "yes". deep is false where none reaches it; a raceway
+// whose outside diameter is not known is taken to.
+func worstRibbon(r *plan.Run, where string) (worst plan.Piece, deep bool) {
+	rank := map[string]int{"yes": 0, "": 1, "no": 2}
+	dim, known := raceway.Dim(r.Kind, r.Trade)
+	for _, q := range r.Pieces {
+		cover := -min(q.A.Z, q.B.Z) - float64(dim.OD)/2
+		if q.Where != where || upright(q) || known && cover < figures.Num("ribbon.depth")-geom.Eps {
+			continue
+		}
+		if !deep || rank[q.Ribbon] > rank[worst.Ribbon] {
+			worst, deep = q, true
+		}
+	}
+	return worst, deep
 }

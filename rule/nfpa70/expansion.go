@@ -14,7 +14,7 @@ import (
 func expansion() []*rule.Rule {
 	return []*rule.Rule{
 		of("352.44.expansion", "expansion", rule.Shall, "plastic conduit that moves 1/4 in or more has an expansion fitting", "60 ft of PVC-40 on a sunny wall without a fitting", fitting),
-		of("250.98.jumper", "expansion.jumper", rule.Shall, "a metal expansion fitting is bonded across", "an expansion fitting in RMC, nothing said of a jumper", jumper),
+		of("250.98.jumper", "expansion.jumper", rule.Shall, "a metal expansion fitting is bonded across", "an expansion fitting in RMC without a jumper", jumper),
 	}
 }
 
@@ -109,8 +109,7 @@ func setting(e answer.ExpansionAnswer, print func(float64) string) string {
 	return s + "; " + e.Anchor + "; frost and settlement at a riser are a separate case"
 }
 
-// jumper asks: a jumper is named by the object of a jumper rule that is the
-// run itself.
+// jumper looks at every expansion fitting of a metal raceway.
 func jumper(v rule.View) []rule.Finding {
 	return runs(v, func(r *plan.Run) []rule.Finding {
 		path := rule.RunPath(r)
@@ -120,13 +119,24 @@ func jumper(v rule.View) []rule.Finding {
 		case len(r.Expansions) == 0:
 			return one(rule.Outside(path, "it has no expansion fitting"))
 		}
-		f := rule.Finding{Path: path, Span: r.Expansions[0].Span, Required: "a bonding jumper at every expansion fitting, unless the fitting is listed without"}
-		for _, j := range v.Site.Ground.Jumpers {
-			if j.Object == r.ID {
-				return one(rule.YesNo(f, true, f.Required, "a jumper is asked for"))
+		var out []rule.Finding
+		for _, e := range r.Expansions {
+			f := rule.Finding{
+				Path: path + ", expansion fitting at " + v.RunLength(float64(e.Station)), Span: e.Span, At: []geom.Point{e.At.Plan()},
+				Required: "a bonding jumper across the fitting, unless it is listed without",
+				Mend:     "order a listed bonding jumper with the fitting, set it, photograph it, and write \"jumper: yes\" on the fitting",
+			}
+			switch e.Jumper {
+			case "yes":
+				out = append(out, rule.YesNo(f, true, f.Required, "a jumper across it"))
+			case "listed":
+				out = append(out, rule.YesNo(f, true, f.Required, "listed without one"))
+			case "no":
+				out = append(out, rule.YesNo(f, false, f.Required, "no jumper"))
+			default:
+				out = append(out, rule.Lacks(f, "whether the expansion fitting of run "+r.ID+" is bonded across"))
 			}
 		}
-		f.Mend = "order a listed bonding jumper with each fitting, set it, and photograph it"
-		return one(rule.Lacks(f, "whether the expansion fittings of run "+r.ID+" are bonded across"))
+		return out
 	})
 }

@@ -15,7 +15,7 @@ func raceways() []*rule.Rule {
 		of("300.bend-sum", "bend.sum", rule.Shall, "at most 360 degrees of bend between pull points", "five 90 degree bends and no pull box", bendSum),
 		of("300.bend-radius", "bend.radius", rule.Shall, "a field bend is no tighter than Chapter 9 Table 2", "2 in conduit bent to 8 in", bendRadius),
 		of("chapter9.fill", "fill", rule.Shall, "conductors fill no more of a raceway than Chapter 9 Table 1 allows", "12 x 3/0 in 2 in PVC-40", fill),
-		of("300.21.firestop", "firestop", rule.Shall, "a hole through a fire-rated wall is firestopped", "a core through a rated wall, nothing said of a firestop", firestop),
+		of("300.21.firestop", "firestop", rule.Shall, "a hole through a fire-rated wall is firestopped", "a core through a rated wall, no firestop yet", firestop),
 	}
 }
 
