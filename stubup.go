@@ -69,7 +69,7 @@ func Evaluate(ctx context.Context, in Input) *Result {
 	r.Document = site.Load(in.Name, in.Site)
 	r.Plan = plan.Make(r.Document.Site)
 	r.Answers = answer.New(ctx, r.Plan)
-	r.View = rule.View{Site: r.Document.Site, Plan: r.Plan, Answer: r.Answers}
+	r.View = rule.View{Site: r.Document.Site, Plan: r.Plan, Answer: r.Answers, AsOf: in.AsOf}
 	r.Diags = append(r.Diags, r.Document.Diags...)
 	for _, d := range r.Plan.Diags {
 		d.File = in.Name
@@ -125,12 +125,29 @@ func (r *Result) Broken() bool {
 	return false
 }
 
-// Change compares two evaluated revisions.
+// Change compares two evaluated revisions. Where the new one carries no
+// numbers of its own it is numbered from the old one, so that a point that
+// stays is not taken for another because one was added before it.
 func Change(old, new *Result) change.Result {
+	if len(new.Document.Site.Numbers) == 0 {
+		new = new.numbered(old.Plan.Numbers)
+	}
 	side := func(r *Result) change.Side {
 		return change.Side{View: r.View, Findings: r.Prove().Findings, Order: r.Order(), AsOf: r.Input.AsOf}
 	}
 	return change.Of(side(old), side(new))
+}
+
+// numbered returns the same evaluation with the points numbered from memory.
+func (r *Result) numbered(ns []site.Number) *Result {
+	s := *r.Document.Site
+	s.Numbers = ns
+	doc := *r.Document
+	doc.Site = &s
+	n := &Result{Input: r.Input, Hash: r.Hash, SiteHash: r.SiteHash, Document: &doc, Plan: plan.Make(&s), Diags: r.Diags}
+	n.Answers = answer.New(r.Answers.Context(), n.Plan)
+	n.View = rule.View{Site: &s, Plan: n.Plan, Answer: n.Answers, AsOf: r.View.AsOf}
+	return n
 }
 
 // Handover returns the closeout package.

@@ -27,6 +27,9 @@ func New(ctx context.Context, p *plan.Plan) *Book {
 	return &Book{Plan: p, ctx: ctx, once: map[string]any{}}
 }
 
+// Context returns the context that ends the computing.
+func (b *Book) Context() context.Context { return b.ctx }
+
 // Answer is one value, or the words that say why there is none.
 type Answer struct {
 	Value   *trace.Value // nil where it cannot be told

@@ -375,6 +375,9 @@ func (b *Book) PullPlaces(r *plan.Run, section, n int, limit unit.Degree) []Pull
 		if q.Part != "" || q.Length < least || i == 0 || i == len(s.Pieces)-1 {
 			continue
 		}
+		if q.Station+q.Length/2 < r.Laid {
+			continue // laid already: a box there means taking pipe out
+		}
 		after := s.Degrees - before
 		all = append(all, PullPlace{Station: q.Station + q.Length/2, Before: before, After: after, Fits: before <= limit+1e-9 && after <= limit+1e-9})
 	}

@@ -715,6 +715,11 @@ func (p *Plan) joints(n *numbering) {
 		s := setOff(float64(w.Station))
 		taken = append(taken, s)
 		w.Tap = p.Ring.At(s)
+		rise := w.Rise
+		if w.End == site.ToTap {
+			rise = unit.Metre(math.Abs(float64(p.Ring.Depth + w.EndZ)))
+		}
+		w.Cut = max(w.Length, p.roundUp(unit.Metre(w.Tap.Dist(w.To))+rise))
 		p.Joints = append(p.Joints, Joint{
 			Key: "joint/tap/" + w.Key, Kind: Tap, Wire: wire, Item: "conductor", ItemSize: w.Wire.Text, Shape: "run and tap", Position: "horizontal",
 			At: w.Tap, Z: -depth, Station: unit.Metre(s), Ties: []string{"ring", w.ID},

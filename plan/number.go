@@ -120,11 +120,10 @@ func (n *numbering) nearby(w want) (string, bool) {
 }
 
 // placeKey writes a place for a key: metres to the millimetre.
-func placeKey(p geom.Point) string {
-	r := func(v float64) string {
-		return strconv.FormatFloat(math.Round(v*1000)/1000+0, 'f', -1, 64)
-	}
-	return "@" + r(p.X) + "," + r(p.Y)
+func placeKey(p geom.Point) string { return "@" + millimetres(p.X) + "," + millimetres(p.Y) }
+
+func millimetres(v float64) string {
+	return strconv.FormatFloat(math.Round(v*1000)/1000+0, 'f', -1, 64)
 }
 
 // remember returns the numbers that the document is to carry: those of this

@@ -85,6 +85,7 @@ type Whip struct {
 	Reach   unit.Metre         // plan distance
 	Rise    unit.Metre         // from ring depth up to grade, and the stub above it
 	Length  unit.Metre         // reach + rise, rounded up to a foot (or 0.3 m in SI)
+	Cut     unit.Metre         // what it must be cut to from its own tap, which may sit beside the nearest point
 	EndZ    unit.Metre         // height of the upper end; negative where it ends below grade
 	Wire    site.Conductor
 }

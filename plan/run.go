@@ -533,7 +533,13 @@ func (w *walker) saddle(s *site.Step) bool {
 func (w *walker) pull(s *site.Step) bool {
 	w.pulls++
 	q := Pull{Span: s.Span, At: w.at, Station: w.station, In: w.dir, Letter: s.Letter, Object: s.Object, Size: s.Size, Turns: s.Turns}
-	q.Key = "pull/" + w.r.ID + "/" + string(s.Kind) + placeKey(w.at.Plan())
+	// With its height: two bodies on one riser stand at one place in plan.
+	q.Key = "pull/" + w.r.ID + "/" + string(s.Kind) + placeKey(w.at.Plan()) + "," + millimetres(w.at.Z)
+	for _, other := range w.r.Pulls {
+		if other.Key == q.Key {
+			return w.fail(s, diag.Twice, "two pull points stand in one place", "leave one of them out, or put a straight between them")
+		}
+	}
 	switch s.Kind {
 	case site.HandholeS:
 		q.Kind = PullHandhole

@@ -149,3 +149,65 @@ func load2(t *testing.T, src string) *plan.Plan {
 	}
 	return plan.Make(d.Site)
 }
+
+// Two bodies on one riser stand at one place in plan and are two points: each
+// keeps its own number, and the numbers read back from the document.
+func TestTwoBodiesOnOneRiser(t *testing.T) {
+	const src = `
+format: 1
+name: Riser
+units: us
+grid: ft
+runs:
+  power 1:
+    service: power
+    raceway: EMT 1 in
+    carries: [3 x 8 THWN-2]
+    start: [0, 0, 4]
+    heading: east
+    path:
+      - {straight: 5 ft, in: wall}
+      - {body: LB, turns: up}
+      - {straight: 6 ft, in: wall}
+      - {body: LB, turns: east}
+      - {straight: 5 ft, in: roof}
+`
+	d := site.Load("riser.yaml", []byte(src))
+	p := plan.Make(d.Site)
+	if len(p.Diags) > 0 || d.Diags.HasError() {
+		t.Fatal(d.Diags, p.Diags)
+	}
+	kept, err := d.WithNumbers(p.Numbers)
+	if err != nil {
+		t.Fatal(err)
+	}
+	q := plan.Make(kept.Site)
+	for i := range p.Points {
+		if p.Points[i].ID != q.Points[i].ID || p.Points[i].At != q.Points[i].At {
+			t.Errorf("%s at %v reads back as %s at %v", p.Points[i].ID, p.Points[i].At, q.Points[i].ID, q.Points[i].At)
+		}
+	}
+	if len(p.Points) != 2 {
+		t.Errorf("%d pull points, want 2", len(p.Points))
+	}
+}
+
+// A whip is never cut shorter than the way from its own tap.
+func TestWhipCut(t *testing.T) {
+	p := load(t, "../examples/compound-a.yaml")
+	longer := 0
+	for _, w := range p.Whips {
+		way := w.Tap.Dist(w.To) + float64(w.Rise)
+		if float64(w.Cut) < way-1e-6 {
+			t.Errorf("%s is cut to %v m and has %v m to go", w.ID, w.Cut, way)
+		}
+		if w.Cut > w.Length+1e-6 {
+			longer++
+		}
+	}
+	// By hand: at the four corners the tap stands 6 in off the rod, and
+	// sqrt(2.5^2 + 2^2) + 4 = 7.2 ft; two more share a place with another joint.
+	if longer != 6 {
+		t.Errorf("%d whips are cut longer than their takeoff, want 6", longer)
+	}
+}

@@ -58,6 +58,7 @@ type View struct {
 	Site   *site.Site
 	Plan   *plan.Plan
 	Answer *answer.Book
+	AsOf   string // the moment reported on, RFC 3339; empty where nobody says
 }
 
 // Finding is what a rule saw at one place.

@@ -8,9 +8,11 @@ package change
 import (
 	"fmt"
 	"math"
+	"regexp"
 	"slices"
 	"strings"
 
+	"stubup/base/cite"
 	"stubup/base/sheet"
 	"stubup/base/unit"
 	"stubup/plan"
@@ -55,6 +57,7 @@ type FindingDiff struct {
 	Old, New string
 	Found    string
 	Mend     string
+	Cite     cite.Ref // the rule's, or the owner's own source
 }
 
 // Result is the whole comparison.
@@ -199,19 +202,20 @@ func (r *Result) lines(old, new *order.Result) {
 	}
 }
 
+// findings compares what the rules saw. A place may be named by a station,
+// which moves when anything before it does, so that part of a name is left out
+// of the comparison: what one rule says of one run is compared as a set, and
+// what stands on both sides is no news.
 func (r *Result) findings(old, new []rule.Finding) {
-	key := func(f rule.Finding) string { return f.Rule.ID + " " + f.Path }
-	// A place may hold several findings of one rule: the most urgent counts.
-	worst := func(fs []rule.Finding) map[string]rule.Finding {
-		m := map[string]rule.Finding{}
+	kept := func(fs []rule.Finding) map[string][]rule.Finding {
+		m := map[string][]rule.Finding{}
 		for _, f := range fs {
-			if g, ok := m[key(f)]; !ok || f.Outcome < g.Outcome {
-				m[key(f)] = f
-			}
+			k := f.Rule.ID + " " + station.ReplaceAllString(f.Path, "")
+			m[k] = append(m[k], f)
 		}
 		return m
 	}
-	was, is := worst(old), worst(new)
+	was, is := kept(old), kept(new)
 	var keys []string
 	for k := range was {
 		keys = append(keys, k)
@@ -223,22 +227,47 @@ func (r *Result) findings(old, new []rule.Finding) {
 	}
 	slices.Sort(keys)
 	for _, k := range keys {
-		o, hadOld := was[k]
-		n, hasNew := is[k]
-		d := FindingDiff{Old: "not there", New: "gone"}
-		if hadOld {
-			d.Rule, d.Path, d.Old = o.Rule, o.Path, o.Outcome.String()
+		gone, come := without(was[k], is[k]), without(is[k], was[k])
+		for i := range max(len(gone), len(come)) {
+			d := FindingDiff{Old: "not there", New: "gone"}
+			quiet := true
+			if i < len(gone) {
+				o := gone[i]
+				d.Rule, d.Path, d.Old, d.Cite = o.Rule, o.Path, o.Outcome.String(), o.Cite
+				quiet = o.Outcome == rule.Holds || o.Outcome == rule.NotApply
+			}
+			if i < len(come) {
+				n := come[i]
+				d.Rule, d.Path, d.New, d.Found, d.Mend, d.Cite = n.Rule, n.Path, n.Outcome.String(), n.Found, n.Mend, n.Cite
+				quiet = quiet && (n.Outcome == rule.Holds || n.Outcome == rule.NotApply)
+			}
+			if !quiet && d.Old != d.New {
+				r.Findings = append(r.Findings, d)
+			}
 		}
-		if hasNew {
-			d.Rule, d.Path, d.New, d.Found, d.Mend = n.Rule, n.Path, n.Outcome.String(), n.Found, n.Mend
-		}
-		// What holds on both sides, or comes and goes while holding, is no news.
-		quiet := func(ok bool, oc rule.Outcome) bool { return !ok || oc == rule.Holds || oc == rule.NotApply }
-		if d.Old == d.New || quiet(hadOld, o.Outcome) && quiet(hasNew, n.Outcome) {
+	}
+}
+
+// station is the part of a path that says how far along a run a thing lies.
+var station = regexp.MustCompile(` at [0-9.'" /-]+(ft|m)?`)
+
+// without returns the findings of a whose outcome has no partner in b, the most
+// urgent first.
+func without(a, b []rule.Finding) []rule.Finding {
+	spare := map[rule.Outcome]int{}
+	for _, f := range b {
+		spare[f.Outcome]++
+	}
+	var out []rule.Finding
+	for _, f := range a {
+		if spare[f.Outcome] > 0 {
+			spare[f.Outcome]--
 			continue
 		}
-		r.Findings = append(r.Findings, d)
+		out = append(out, f)
 	}
+	slices.SortStableFunc(out, func(x, y rule.Finding) int { return int(x.Outcome) - int(y.Outcome) })
+	return out
 }
 
 func signed(u unit.System, m unit.Metre) string {
@@ -436,7 +465,7 @@ func (r *Result) tables(old, new Side) {
 		Columns: []sheet.Column{{Head: "Rule", Width: 0.34}, {Head: "Where", Width: 0.22}, {Head: "Was", Width: 0.12}, {Head: "Is", Width: 0.12}, {Head: "Source", Width: 0.20}},
 	}
 	for _, f := range r.Findings {
-		ft.Rows = append(ft.Rows, sheet.Row{sheet.T(f.Rule.Title), sheet.T(prove.Where(f.Path)), sheet.T(f.Old), sheet.T(f.New), sheet.T(f.Rule.Cite.Full())})
+		ft.Rows = append(ft.Rows, sheet.Row{sheet.T(f.Rule.Title), sheet.T(prove.Where(f.Path)), sheet.T(f.Old), sheet.T(f.New), sheet.T(f.Cite.Full())})
 	}
 	nt := sheet.Table{ID: "change.notice", Title: "Words for a change notice", Columns: []sheet.Column{{Head: "Line"}}}
 	for _, s := range r.Notice {

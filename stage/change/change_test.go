@@ -169,3 +169,46 @@ func TestOnePointMore(t *testing.T) {
 		t.Errorf("%v", n)
 	}
 }
+
+// A pad moves 2 ft along the line that nobody has dug yet: the new line lies
+// in the old one, so there is no new trench, and 2 ft less of it.
+func TestShorterAlongTheSameLine(t *testing.T) {
+	const doc = `
+format: 1
+name: Shorter
+units: us
+grid: ft
+runs:
+  power 1:
+    service: power
+    raceway: PVC-40 2 in
+    carries: [3 x 3/0 THWN-2]
+    start: [0, 0, -2]
+    heading: east
+    path:
+      - {straight: 40 ft, in: trench}
+      - {bend: 90 up, radius: 24 in}
+      - {straight: 2 ft, in: air}
+`
+	r := Of(sideOf(t, "old", []byte(doc)), sideOf(t, "new", []byte(strings.Replace(doc, "40 ft", "38 ft", 1))))
+	d := r.Runs[0]
+	ft(t, "new trench", d.Dig, 0, 2)
+	ft(t, "not dug and not needed", d.NotDug, 2, 2)
+}
+
+// What is only named anew by its station is no news; what comes is.
+func TestFindingsByPlace(t *testing.T) {
+	ru := &rule.Rule{ID: "x", Title: "x"}
+	f := func(path string, o rule.Outcome) rule.Finding { return rule.Finding{Rule: ru, Path: path, Outcome: o} }
+	var r Result
+	r.findings([]rule.Finding{f("run power 1, straight at 38.8 ft", rule.Broken), f("run power 1, straight at 59.8 ft", rule.Holds)},
+		[]rule.Finding{f("run power 1, straight at 36.8 ft", rule.Broken), f("run power 1, straight at 57.8 ft", rule.Holds)})
+	if len(r.Findings) != 0 {
+		t.Errorf("a station that moved is news: %+v", r.Findings)
+	}
+	r.findings([]rule.Finding{f("run power 1, straight at 38.8 ft", rule.Broken)},
+		[]rule.Finding{f("run power 1, straight at 36.8 ft", rule.Broken), f("run power 1, straight at 57.8 ft", rule.Broken)})
+	if len(r.Findings) != 1 || r.Findings[0].Old != "not there" || r.Findings[0].New != "broken" {
+		t.Errorf("one more broken straight gives %+v", r.Findings)
+	}
+}

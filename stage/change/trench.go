@@ -77,9 +77,11 @@ func diffRun(old, new *plan.Run, ticket geom.Outline) RunDiff {
 		d.Patched = old.Entries
 		return d
 	}
-	d.NotDug = buried(old, func(s unit.Metre, _ geom.Point) bool { return undug(s) && s > d.Same })
+	d.NotDug = buried(old, func(s unit.Metre, at geom.Point) bool {
+		return undug(s) && s > d.Same && !along(new, old, at, new.Length)
+	})
 	// What both want and nobody has dug yet is the old plan's trench, not new.
-	d.Dig = buried(new, func(s unit.Metre, at geom.Point) bool { return s > d.Same && !holds(old, new, at) })
+	d.Dig = buried(new, func(s unit.Metre, at geom.Point) bool { return s > d.Same && !along(old, new, at, old.Length) })
 	d.Cores = entriesNotIn(new.Entries, old.Entries)
 	d.Patched = entriesNotIn(old.Entries, new.Entries)
 	d.Beyond = leaves(new, ticket)
@@ -165,19 +167,24 @@ func buried(r *plan.Run, test func(s unit.Metre, at geom.Point) bool) unit.Metre
 	return sum
 }
 
-// holds reports whether the open trench of the old run has room for the new
-// raceway at a place: its whole width must lie between the sides.
-func holds(old, new *plan.Run, at geom.Point) bool {
-	if old.Open <= 0 || !old.OpenWidth.Set {
-		return false
+// along reports whether a place on one run lies in the trench of the other, up
+// to a station of it, dug or drawn: the whole width of the raceway must lie
+// between the sides.
+func along(trench, pipe *plan.Run, at geom.Point, upTo unit.Metre) bool {
+	width := trench.OpenWidth
+	if !width.Set {
+		width = pipe.OpenWidth
 	}
-	dim, _ := raceway.Dim(new.Kind, new.Trade)
-	half := float64(old.OpenWidth.SI)/2 - float64(dim.OD)/2
-	for _, q := range old.Pieces {
-		if q.Station >= old.Open || !plan.InTrench(q) {
+	dim, _ := raceway.Dim(pipe.Kind, pipe.Trade)
+	half := same // one line, where nobody says how wide the trench is
+	if width.Set {
+		half = max(same, float64(width.SI)/2-float64(dim.OD)/2)
+	}
+	for _, q := range trench.Pieces {
+		if q.Station >= upTo || !plan.InTrench(q) {
 			continue
 		}
-		end := min(q.Length, old.Open-q.Station)
+		end := min(q.Length, upTo-q.Station)
 		if q.Arc {
 			n := max(2, int(math.Ceil(float64(end)/step)))
 			for k := range n {

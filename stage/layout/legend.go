@@ -71,7 +71,7 @@ func (m *maker) signList() []legendRow {
 		draw.Circle{Layer: "legend", Pen: pen(draw.InkText, hair), C: o, R: 0.3, Fill: true, FillInk: draw.InkText},
 	})
 	row("entry", "core through a wall", CoreSign("", o, 1.4, 90, false))
-	row("firestop", "core with a listed firestop", CoreSign("", o, 1.4, 90, true))
+	row("firestop", "core in a rated wall, to be firestopped", CoreSign("", o, 1.4, 90, true))
 	row("expansion", "expansion fitting", ExpansionSign("", o, 4, 0))
 	row("struck", "taken out", append(plain(pen(draw.InkText, medium)), CrayonStrokes("", line)...))
 	row(fmt.Sprintf("progress %d", Open), "trench open", TrenchBand("", line, 3.2, Open))

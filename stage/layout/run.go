@@ -627,7 +627,7 @@ func (s *runSheet) marks() {
 			text += ", " + strings.ReplaceAll(e.Wall, "-", " ")
 		}
 		if e.Rated {
-			text += ", listed firestop"
+			text += ", " + firestopWords(e)
 		}
 		s.label(&label{text: text, must: true, far: 36, spots: []spot{{at: at, clear: 2.2}}})
 	}
@@ -641,4 +641,15 @@ func (s *runSheet) marks() {
 		}
 		s.label(&label{text: text, must: true, far: 36, spots: []spot{{at: at, clear: 2.5}}})
 	}
+}
+
+// firestopWords says what is known of the firestop of a core in a rated wall.
+func firestopWords(e plan.WallEntry) string {
+	switch e.Firestop {
+	case "":
+		return "rated wall, firestop not told"
+	case "none":
+		return "rated wall, no firestop yet"
+	}
+	return "firestop: " + e.Firestop
 }

@@ -19,6 +19,9 @@ func pointTable(v rule.View) sheet.Table {
 		Empty:   "No points yet: the site has no ring, no rods and no runs.",
 		Notes:   []string{"Depth is from finished grade: of a rod to its top, of conductors and raceways to their middle. Tapes are held to the middle of a post. The number of a point never changes."},
 	}
+	if len(v.Site.Numbers) == 0 && len(v.Plan.Points) > 0 {
+		t.Notes[0] = strings.Replace(t.Notes[0], "The number of a point never changes.", "The numbers are not kept in the document yet: run \"layout --number\" before tags are hung, or an edit may number afresh.", 1)
+	}
 	for _, p := range v.Plan.Points {
 		t.Rows = append(t.Rows, sheet.Row{{Text: p.ID, Bold: true}, sheet.T(string(p.Kind)), sheet.T(p.What), sheet.T(heightWords(v.Site.Units, p.At.Z)), sheet.T(p.Place)})
 	}

@@ -510,6 +510,7 @@ func MoldsOf(s *site.Site, p *plan.Plan) []Mold {
 			m.Charge, m.NoCharge = ChargeOf(s, j)
 			if j.Unknown {
 				m.Unknown = "cannot tell, measure before ordering: " + sizeWord(j.Kind)
+				m.Charge, m.NoCharge = unit.Q[unit.Kilogram]{}, "its mold is not known yet"
 			}
 			out = append(out, m)
 			i = len(out) - 1
@@ -534,7 +535,7 @@ func MoldsOf(s *site.Site, p *plan.Plan) []Mold {
 		}
 		used := 0
 		if len(tags) > 0 && ofKind[m.Kind] > 1 {
-			m.Note = fmt.Sprintf("a tag says a %s mold has fired %d: say which of the %d", m.Kind, tags[0], ofKind[m.Kind])
+			m.Note = fmt.Sprintf("a tag says a %s mold has fired %d, not which of the %d: count its shots by hand, no warning is given here", m.Kind, tags[0], ofKind[m.Kind])
 			tags = nil
 		}
 		for _, t := range tags {

@@ -110,6 +110,14 @@ func (r *Result) verdict(v rule.View) {
 				}
 			}
 		}
+		for _, q := range v.Plan.Rods {
+			if q.Refused || q.Driven < q.Length {
+				if a := v.Answer.AsDriven(); a.OK() {
+					add(fmt.Sprintf("that is with every rod as wanted; %s with rod %s as it stands now, %s in the ground", a.Value.Text, q.ID, v.Site.Units.Length(q.Driven)))
+				}
+				break
+			}
+		}
 		if g := v.Answer.Soil(); g.OK() {
 			add("the soil is " + g.Value.Standing.String() + "; this is an estimate from a soil model, not an acceptance")
 		}

@@ -89,7 +89,7 @@ var cautions = []Caution{
 
 	{Service, "", "The utility's side stays live with the main off."},
 	{Service, "generator", "Auto-start is locked out before a hand goes in."},
-	{Service, "", "Each source has its neutral bonded to its frame in one place, and in no other."},
+	{Service, "", "One neutral bond, in one place, for all that share a neutral: at the generator only where the switch opens it. Not known: stop."},
 
 	{Stripped, "", "Metal on a stripped site counts as live until it has been metered."},
 	{Stripped, "", "Nobody talks to strangers on it: leave, then call."},

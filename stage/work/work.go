@@ -58,7 +58,7 @@ func Make(v rule.View) Result {
 	molds := order.MoldsOf(v.Site, p)
 	shots := shotsOf(p, molds)
 	res := Result{Topics: Bite(p)}
-	res.First = first(p, molds)
+	res.First = first(p, molds, v.AsOf)
 	res.Tables = append(res.Tables, weldTable(v.Site, p, shots), moldTable(molds, shots, p), rodTable(p), trenchTable(p), depthTable(p))
 	var bends []sheet.Table
 	figures := map[string][]*draw.Drawing{}
@@ -114,18 +114,93 @@ func shotsOf(p *plan.Plan, molds []order.Mold) []shot {
 	return out
 }
 
-// first says what comes first today.
-func first(p *plan.Plan, molds []order.Mold) []string {
+// past reports whether a day lies before the moment reported on. Both begin
+// with the date as ISO 8601 writes it; anything else cannot be told and is not
+// called past.
+func past(until, asOf string) bool {
+	const day = len("2026-01-05")
+	if len(until) < day || len(asOf) < day || until[4] != '-' || asOf[4] != '-' {
+		return false
+	}
+	return until[:day] < asOf[:day]
+}
+
+// outsideTicket names what is dug or driven outside of the area of the dig
+// ticket, where the document gives one.
+func outsideTicket(p *plan.Plan) []string {
+	area := p.Site.State.Ticket.Area
+	if len(area) < 3 {
+		return nil
+	}
 	var out []string
+	if p.Ring != nil {
+		for _, q := range p.Ring.Polyline(0.05) {
+			if !area.Contains(q) {
+				out = append(out, "ring")
+				break
+			}
+		}
+	}
+	for _, r := range p.Rods {
+		if !area.Contains(r.At) {
+			out = append(out, "rod "+r.ID)
+		}
+	}
+	for _, w := range p.Whips {
+		if !area.Contains(w.To) {
+			out = append(out, "whip "+w.ID)
+		}
+	}
+	for _, r := range p.Runs {
+		var far unit.Metre
+		for _, q := range r.Pieces {
+			if !plan.InTrench(q) {
+				continue
+			}
+			n := max(1, int(math.Ceil(float64(q.Length)/0.1)))
+			for k := range n {
+				if !area.Contains(q.At(float64(q.Length) * (float64(k) + 0.5) / float64(n)).Plan()) {
+					far += q.Length / unit.Metre(n)
+				}
+			}
+		}
+		if far > 0.05 {
+			out = append(out, fmt.Sprintf("%s of the trench of %s", p.Site.Units.Run(far), r.ID))
+		}
+	}
+	return out
+}
+
+// first says what comes first today.
+func first(p *plan.Plan, molds []order.Mold, asOf string) []string {
+	var out, long []string
 	if t := p.Site.State.Ticket; len(p.Rods) > 0 || p.Ring != nil || slices.ContainsFunc(p.Runs, func(r plan.Run) bool { return r.Trench > 0 }) {
 		switch {
 		case t.Number == "":
 			out = append(out, "dig ticket: not in the document. See it before the first bucket")
 		case t.Until == "":
 			out = append(out, "dig ticket "+t.Number+": see until when it is valid before the first bucket")
+		case past(t.Until, asOf):
+			out = append(out, "HOLD: dig ticket "+t.Number+" ran out on "+t.Until+". No digging until it is renewed and the marks are fresh")
 		default:
 			out = append(out, "dig ticket "+t.Number+", valid until "+t.Until+": look at it before the first bucket")
 		}
+		if out2 := outsideTicket(p); len(out2) > 0 {
+			out = append(out, "HOLD: outside the area of the dig ticket: "+strings.Join(out2, ", ")+". Widen the ticket before that is dug or driven")
+		}
+	}
+	for _, r := range p.Runs {
+		if r.Laid > 0 {
+			out = append(out, fmt.Sprintf("%s: %s is laid already. Its sheets, cuts and the order show the whole run; begin at that station", r.ID, p.Site.Units.Run(r.Laid)))
+		}
+	}
+	for _, w := range p.Whips {
+		if w.Cut > w.Length+1e-6 {
+			long = append(long, w.ID+" "+p.Site.Units.Length(w.Cut))
+		}
+	}
+	if len(long) > 0 {
+		out = append(out, "cut longer than the takeoff, out of the spare, because the tap sits beside the nearest place on the ring: "+strings.Join(long, ", "))
 	}
 	if len(molds) > 0 {
 		_, why := DryDue(true, 0, false, false)
@@ -610,7 +685,14 @@ func bendTable(r plan.Run, sys unit.System) sheet.Table {
 			core = "core " + e.Core.Text
 		}
 		if e.Rated {
-			core += ", rated wall: listed firestop"
+			switch e.Firestop {
+			case "":
+				core += ", rated wall: firestop not told"
+			case "none":
+				core += ", rated wall: no firestop yet"
+			default:
+				core += ", firestop: " + e.Firestop
+			}
 		}
 		if e.SlopesOut {
 			core += ", slopes out"

@@ -13,6 +13,8 @@ import (
 	"stubup/base/geom"
 	"stubup/base/sheet"
 	"stubup/base/unit"
+	"stubup/plan"
+	"stubup/site"
 	"stubup/stage/work"
 	"stubup/trade/raceway"
 )
@@ -655,6 +657,37 @@ func TestSameTwice(t *testing.T) {
 			if !reflect.DeepEqual(pair[0], pair[1]) {
 				t.Error("two makings differ")
 			}
+		}
+	}
+}
+
+// A ticket that ran out, or does not reach, is a hold; one that is valid and
+// reaches is looked at.
+func TestDigTicketHolds(t *testing.T) {
+	v := view(t, compoundA(t))
+	v.AsOf = "2026-11-25T07:00:00Z"
+	first := func(until string, side float64) string {
+		s := *v.Site
+		s.State.Ticket = site.Ticket{Number: "T1", Until: until, Area: geom.Outline{{X: -20, Y: -20}, {X: side, Y: -20}, {X: side, Y: 40}, {X: -20, Y: 40}}}
+		w := v
+		w.Site, w.Plan = &s, plan.Make(&s)
+		return strings.Join(work.Make(w).First, "\n")
+	}
+	for _, c := range []struct {
+		until string
+		side  float64
+		says  string
+		hold  bool
+	}{
+		{"2026-12-01", 40, "valid until 2026-12-01", false},
+		{"2026-11-25", 40, "valid until 2026-11-25", false}, // its last day
+		{"2026-11-24", 40, "HOLD: dig ticket T1 ran out on 2026-11-24", true},
+		{"2026-12-01", 15, "HOLD: outside the area of the dig ticket: whip ", true}, // the tower taps lie 68 ft = 20.7 m east
+		{"spring", 40, "valid until spring", false},
+	} {
+		got := first(c.until, c.side)
+		if !strings.Contains(got, c.says) || strings.Contains(got, "HOLD") != c.hold {
+			t.Errorf("%s, area to %v m: %s", c.until, c.side, got)
 		}
 	}
 }
