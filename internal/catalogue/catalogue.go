@@ -12,10 +12,13 @@ import (
 	"stubup/base/trace"
 	"stubup/rule"
 	"stubup/rule/all"
+	"stubup/trade/bond"
 	"stubup/trade/conductor"
+	"stubup/trade/earthtest"
 	"stubup/trade/feeder"
 	"stubup/trade/ground"
 	"stubup/trade/raceway"
+	"stubup/trade/shock"
 	"stubup/trade/soil"
 	"stubup/trade/stock"
 	"stubup/trade/surge"
@@ -34,6 +37,9 @@ func Formulas() []Group {
 		{"trade/ground", ground.Formulas},
 		{"trade/conductor", conductor.Formulas},
 		{"trade/raceway", raceway.Formulas},
+		{"trade/earthtest", earthtest.Formulas},
+		{"trade/bond", bond.Formulas},
+		{"trade/shock", shock.Formulas},
 		{"trade/surge", surge.Formulas},
 		{"trade/stock", stock.Formulas},
 		{"trade/feeder", feeder.Formulas},
