@@ -20,12 +20,13 @@ var FieldSolution = cite.Ref{Work: "field solution", Place: "equipotential thin 
 type Ground struct {
 	Answer
 	Model soil.Model
-	Kind  string // "layers as entered", "four-pin readings, uniform"
+	Kind  string       // "layers as entered", "four-pin readings, uniform", "four-pin readings, fitted"
+	Fit   *soil.Fitted // where the layers were fitted to readings
 }
 
 // SoilModel returns the layers that resistance is computed in. Four-pin
-// readings make a uniform model where they agree; otherwise layers are
-// needed, never one average.
+// readings make a uniform model where they agree; otherwise layers are fitted
+// to them, never one average, and only where they bear it.
 func (b *Book) SoilModel() Ground {
 	return memo(b, "soil.model", func() Ground {
 		s := b.Plan.Site.Soil
@@ -68,7 +69,7 @@ func (b *Book) SoilModel() Ground {
 			if err != nil {
 				var need *soil.NeedsLayers
 				if errors.As(err, &need) {
-					return Ground{Answer: cannot("soil layers: " + err.Error())}
+					return b.fitted(from, err)
 				}
 				return Ground{Answer: cannot("sound four-pin readings: " + err.Error())}
 			}

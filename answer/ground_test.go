@@ -9,6 +9,7 @@ import (
 
 	"stubup/answer"
 	"stubup/base/geom"
+	"stubup/base/trace"
 	"stubup/base/unit"
 	"stubup/plan"
 	"stubup/site"
@@ -228,6 +229,43 @@ func TestFixes(t *testing.T) {
 	for _, x := range book(s).Fixes(5).Singles {
 		if x.Joints != 1 || x.Feet != 20 {
 			t.Errorf("over rock at 4 ft: %s", x.Words)
+		}
+	}
+}
+
+// A survey that does not agree is fitted: the readings are those of 500 over
+// 50 ohm-m at 1.5 m, computed by a Hankel quadrature elsewhere (relative doubt
+// 1e-7), so the resistance must be that of the layers themselves.
+func TestSurveyFitted(t *testing.T) {
+	apparent := map[float64]float64{0.5: 490.6382, 1: 443.1818, 1.5: 366.9522, 2: 287.692, 3: 169.3364, 4: 106.9847, 6: 64.30169, 8: 55.00611}
+	site1 := compound(t)
+	site1.Soil = soilOf(500, 1.5, 50)
+	want := book(site1).Design().Value.SI
+	readings := func(spoil float64) site.Soil {
+		var s site.Soil
+		for _, a := range []float64{0.5, 1, 1.5, 2, 3, 4, 6, 8} {
+			r := apparent[a] / (2 * math.Pi * a)
+			if a == 2 {
+				r *= spoil
+			}
+			s.Readings = append(s.Readings, site.Reading{Spacing: unit.Q[unit.Metre]{SI: unit.Metre(a), Set: true, Text: fmt.Sprint(a, " m")}, Ohms: unit.Q[unit.Ohm]{SI: unit.Ohm(r), Set: true, Text: fmt.Sprint(r, " ohm")}})
+		}
+		return s
+	}
+	for _, c := range []struct{ spoil, tol float64 }{{1, 0.01}, {3, 0.05}, {1.0 / 3, 0.05}} {
+		s := compound(t)
+		s.Soil = readings(c.spoil)
+		b := book(s)
+		near(t, fmt.Sprint("fitted, one reading x ", c.spoil), b.Design(), want, c.tol)
+		f := b.SoilModel().Fit
+		if f == nil {
+			t.Fatal("no fit")
+		}
+		if bad := len(f.Flagged); (bad == 1 && f.Flagged[0].Index == 3) != (c.spoil != 1) {
+			t.Errorf("x %v: flagged %+v", c.spoil, f.Flagged)
+		}
+		if b.SoilModel().Value.Standing != trace.Measured {
+			t.Error("a fitted survey is measured")
 		}
 	}
 }

@@ -39,6 +39,9 @@ func Make(v rule.View, rules []*rule.Rule) Result {
 	if t, ok := resistanceTable(v, r.Resistance, whips); ok {
 		r.Tables = append(r.Tables, t)
 	}
+	if t, ok := surveyTable(v); ok {
+		r.Tables = append(r.Tables, t)
+	}
 	if t, ok := fixTable(v); ok {
 		r.Tables = append(r.Tables, t)
 	}
@@ -448,4 +451,53 @@ func racewayTable(v rule.View) (sheet.Table, bool) {
 		}
 	}
 	return t, len(t.Rows) > 0
+}
+
+// surveyTable shows the four-pin readings beside what the layers would read.
+func surveyTable(v rule.View) (sheet.Table, bool) {
+	rs := v.Site.Soil.Readings
+	t := sheet.Table{
+		ID: "prove.survey", Title: "Soil survey",
+		Columns: []sheet.Column{{Head: "Line", Width: 0.12}, {Head: "Spacing", Align: sheet.Right, Width: 0.14}, {Head: "Read", Align: sheet.Right, Width: 0.14}, {Head: "Apparent", Align: sheet.Right, Width: 0.18}, {Head: "By the layers", Align: sheet.Right, Width: 0.18}, {Head: "Said of it", Width: 0.24}},
+	}
+	if len(rs) == 0 || len(v.Site.Soil.Layers) > 0 {
+		return t, false
+	}
+	g := v.Answer.SoilModel()
+	ps := v.Answer.Survey()
+	said := map[int]string{}
+	if g.Fit != nil {
+		for _, f := range g.Fit.Flagged {
+			said[f.Index] = "set aside: " + f.Reason
+		}
+	}
+	ohmM := func(x unit.OhmMetre) sheet.Cell { return sheet.N(float64(x), unit.Figures(float64(x), 3)+" ohm-m") }
+	for i, r := range rs {
+		by := sheet.T("")
+		if g.OK() {
+			if a, err := g.Model.Wenner(r.Spacing.SI); err == nil {
+				by = ohmM(a)
+			}
+		}
+		t.Rows = append(t.Rows, sheet.Row{sheet.T(r.Line), sheet.T(r.Spacing.Text), sheet.T(r.Ohms.Text), ohmM(ps[i].Apparent), by, sheet.T(said[i])})
+	}
+	switch {
+	case !g.OK():
+		t.Notes = append(t.Notes, "Cannot tell: "+g.Missing+".")
+	case g.Fit != nil:
+		t.Notes = append(t.Notes, "Layers: "+g.Value.Text+". "+g.Fit.Reason+".")
+		for i, k := range g.Fit.Known {
+			w := fmt.Sprintf("Layer %d: %s to %s ohm-m", i+1, unit.Figures(k.Resistivity.Low, 3), unit.Figures(k.Resistivity.High, 3))
+			if i+1 < len(g.Fit.Known) {
+				w += fmt.Sprintf(", its bottom %s to %s", v.Site.Units.Length(unit.Metre(k.Bottom.Low)), v.Site.Units.Length(unit.Metre(k.Bottom.High)))
+			}
+			t.Notes = append(t.Notes, w+" (90 % interval).")
+		}
+		for _, d := range g.Fit.Doubts {
+			t.Notes = append(t.Notes, "Doubt: "+d+".")
+		}
+	default:
+		t.Notes = append(t.Notes, "The readings agree: one resistivity, "+g.Value.Text+".")
+	}
+	return t, true
 }
