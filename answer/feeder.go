@@ -277,7 +277,7 @@ func (b *Book) Transfer() TransferAnswer {
 		if t == nil {
 			return TransferAnswer{}
 		}
-		out := TransferAnswer{Asked: true, Found: bond(t.BondFound), Left: bond(t.BondLeft)}
+		out := TransferAnswer{Asked: true, Found: bondWords(t.BondFound), Left: bondWords(t.BondLeft)}
 		switch strings.ToLower(strings.TrimSpace(t.OpensNeutral)) {
 		case "yes":
 			out.Neutral = feeder.NeutralSwitched
@@ -293,8 +293,8 @@ func (b *Book) Transfer() TransferAnswer {
 	})
 }
 
-// bond reads what was written about a neutral-frame bond.
-func bond(s string) feeder.Answer {
+// bondWords reads what was written about a neutral-frame bond.
+func bondWords(s string) feeder.Answer {
 	t := strings.ToLower(strings.TrimSpace(s))
 	no := false
 	for _, w := range strings.FieldsFunc(t, func(r rune) bool { return r < 'a' || r > 'z' }) {

@@ -140,11 +140,7 @@ func (b *Book) resistance(path, name string, e Electrode) Answer {
 			name = strings.Replace(name, "ring and rods alone", "ring alone, no rods wanted", 1)
 		}
 		wires := Wires(p, e)
-		opt := ground.Options{}
-		if e.Whips {
-			opt.MaxLength = whipElement
-		}
-		sol, err := ground.Solve(b.ctx, g.Model, []ground.Electrode{{ID: "ground", Wires: wires}}, opt)
+		sol, err := b.solution(path, g.Model, e)
 		if err != nil {
 			return cannot("a solution of the field: " + err.Error())
 		}
@@ -161,6 +157,25 @@ func (b *Book) resistance(path, name string, e Electrode) Answer {
 			g.Value, geo, depth)
 		return b.keep(v)
 	})
+}
+
+// solved is a solution of the field, or why there is none.
+type solved struct {
+	*ground.Solution
+	err error
+}
+
+// solution solves the field of an electrode in a soil, once for each key.
+func (b *Book) solution(key string, m soil.Model, e Electrode) (*ground.Solution, error) {
+	s := memo(b, "field."+key, func() solved {
+		opt := ground.Options{}
+		if e.Whips {
+			opt.MaxLength = whipElement
+		}
+		s, err := ground.Solve(b.ctx, m, []ground.Electrode{{ID: "ground", Wires: Wires(b.Plan, e)}}, opt)
+		return solved{s, err}
+	})
+	return s.Solution, s.err
 }
 
 // BreakEven returns the resistivity at which the design value would just meet

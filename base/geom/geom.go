@@ -145,6 +145,29 @@ func (o Outline) Area() float64 {
 	return sum / 2
 }
 
+// Centroid returns the middle of the area of the outline; of one without an
+// area, the mean of its corners.
+func (o Outline) Centroid() Point {
+	var c, mean Point
+	if len(o) == 0 {
+		return mean
+	}
+	a := 0.0
+	for i, p := range o {
+		q := o[(i+1)%len(o)]
+		// From the first corner, so that far coordinates lose no digits.
+		u, v := p.Sub(o[0]), q.Sub(o[0])
+		k := u.X*v.Y - u.Y*v.X
+		a += k
+		c = c.Add(u.Add(v).Scale(k))
+		mean = mean.Add(p)
+	}
+	if math.Abs(a) < Eps {
+		return mean.Scale(1 / float64(len(o)))
+	}
+	return o[0].Add(c.Scale(1 / (3 * a)))
+}
+
 // Contains reports whether p is inside or on the outline.
 func (o Outline) Contains(p Point) bool {
 	in := false

@@ -745,3 +745,23 @@ func TestTurn(t *testing.T) {
 		t.Errorf("3, 4 at height 12: %v, length %v", got, got.Norm())
 	}
 }
+
+// An L of three unit squares: the mean of their middles, and the same about any
+// first corner and either way round. A line has only its mean.
+func TestCentroid(t *testing.T) {
+	l := Outline{{0, 0}, {2, 0}, {2, 1}, {1, 1}, {1, 2}, {0, 2}}
+	want := Point{5. / 6, 5. / 6}
+	for i := range l {
+		turned := append(append(Outline{}, l[i:]...), l[:i]...)
+		back := append(Outline{}, turned...)
+		slices.Reverse(back)
+		for _, o := range []Outline{turned, back} {
+			if c := o.Centroid(); c.Dist(want) > 1e-12 {
+				t.Errorf("%v: %v", o, c)
+			}
+		}
+	}
+	if c := (Outline{{0, 0}, {4, 2}}).Centroid(); c != (Point{2, 1}) {
+		t.Error(c)
+	}
+}

@@ -13,6 +13,7 @@ import (
 	"stubup/plan"
 	"stubup/rule"
 	"stubup/site"
+	"stubup/trade/earthtest"
 )
 
 func ground() []*rule.Rule {
@@ -53,7 +54,38 @@ func resistance(v rule.View, e site.OwnerRule) []rule.Finding {
 		notes = append(notes, "the soil is assumed: have it measured")
 	}
 	f.Note = strings.Join(notes, "; ")
-	return one(f)
+	return append(one(f), tested(v, e)...)
+}
+
+// tested holds every earth test that was taken to the limit. A test whose
+// flags withhold its verdict cannot tell, whatever it reads.
+func tested(v rule.View, e site.OwnerRule) []rule.Finding {
+	var out []rule.Finding
+	for _, t := range v.Answer.EarthTests() {
+		if len(t.Test.Readings) == 0 {
+			continue
+		}
+		f := rule.Finding{Path: "test " + t.Test.ID, Span: t.Test.Span, At: v.RingAt(), Required: "at most " + rule.Ohms(float64(e.Ohms.SI)), Note: "by the test, not the design"}
+		if t.Value.OK() {
+			f.Value = t.Value.Value
+		}
+		switch {
+		case t.Missing != "":
+			f.Mend = "test again, with what is missing written down"
+			out = append(out, rule.Lacks(f, t.Missing))
+		case t.Judged.Verdict == earthtest.None:
+			why := "a verdict"
+			if fs := t.Judged.Flags; len(fs) > 0 {
+				why = fs[0].Kind.Words()
+				f.Mend = fs[0].Kind.Ask()
+			}
+			out = append(out, rule.Lacks(f, why))
+		default:
+			f.Mend = "longer rods, more rods or radials: the layout ranks them by what an ohm costs"
+			out = append(out, rule.AtMost(f, t.Value.Value.SI, float64(e.Ohms.SI), rule.Ohms))
+		}
+	}
+	return out
 }
 
 // margin holds the design to a share under the resistance limit.

@@ -16,6 +16,7 @@ import (
 	"stubup/stage/order"
 	"stubup/stage/prove"
 	"stubup/stage/work"
+	"stubup/trade/earthtest"
 )
 
 // Input is what is gathered.
@@ -197,11 +198,42 @@ func openItems(in Input) []OpenItem {
 		out = append(out, OpenItem{What: fmt.Sprintf("%d whips without a tag", whips), Where: "register: whip", Do: "hang the tag, measure the length, photo"})
 	}
 	if in.View.Plan.Ring != nil {
-		out = append(out, OpenItem{What: "no earth test", Where: "register: earth test", Do: "after backfill and tamping, before steel, fence, tower and the utility neutral are joined"})
+		out = append(out, testItems(in)...)
 		out = append(out, OpenItem{What: "inspector's word is missing", Where: "register: hold point", Do: "signed here, or the card or tag photo with its number, or waived by name and time, or not required"})
 	}
 	for _, q := range in.View.Plan.Runs {
 		out = append(out, OpenItem{What: "no record of run " + q.ID, Where: "register: raceway", Do: "tape reading, mandrel, cover, penetrations, pull line left"})
+	}
+	return out
+}
+
+// testItems says what is open about the earth test: none taken, or none whose
+// verdict stands.
+func testItems(in Input) []OpenItem {
+	const do = "after backfill and tamping, before steel, fence, tower and the utility neutral are joined"
+	var out []OpenItem
+	taken := false
+	for _, t := range in.View.Answer.EarthTests() {
+		if len(t.Test.Readings) == 0 {
+			continue
+		}
+		taken = true
+		where := "earth test " + t.Test.ID
+		switch {
+		case t.Missing != "":
+			out = append(out, OpenItem{What: "no verdict", Where: where, Do: t.Missing})
+		case t.Judged.Verdict != earthtest.None:
+			return nil
+		default:
+			item := OpenItem{What: "no verdict", Where: where, Do: "test again"}
+			if fs := t.Judged.Flags; len(fs) > 0 {
+				item.What, item.Do = "no verdict: "+fs[0].Kind.Words(), fs[0].Kind.Ask()
+			}
+			out = append(out, item)
+		}
+	}
+	if !taken {
+		out = append(out, OpenItem{What: "no earth test", Where: "register: earth test", Do: do})
 	}
 	return out
 }
@@ -231,7 +263,17 @@ func index(in Input) sheet.Table {
 	row("bill", len(in.Order.Lines) > 0, fmt.Sprintf("%d rows", len(in.Order.Lines)))
 	row("registers", false, "blank; to be filled in on site")
 	row("photos", false, "before and after of every joint, rod, depth and whip")
-	row("earth test report", false, "with what was disconnected, stakes, meter and calibration")
+	tests := 0
+	for _, t := range in.View.Site.Tests {
+		if len(t.Readings) > 0 {
+			tests++
+		}
+	}
+	words := fmt.Sprintf("%d tests, judged, under findings and results", tests)
+	if tests == 0 {
+		words = "with what was disconnected, stakes, meter and calibration"
+	}
+	row("earth test report", tests > 0, words)
 	row("deviations, RFIs and change notices", true, fmt.Sprintf("%d waivers", len(in.View.Site.Waivers)))
 	return t
 }

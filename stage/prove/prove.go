@@ -42,12 +42,17 @@ func Make(v rule.View, rules []*rule.Rule) Result {
 	if t, ok := surveyTable(v); ok {
 		r.Tables = append(r.Tables, t)
 	}
+	r.Tables = append(r.Tables, earthTestTables(v)...)
 	if t, ok := fixTable(v); ok {
 		r.Tables = append(r.Tables, t)
 	}
 	if t, ok := rodOptions(v); ok {
 		r.Tables = append(r.Tables, t)
 	}
+	if t, ok := leadTable(v); ok {
+		r.Tables = append(r.Tables, t)
+	}
+	r.Tables = append(r.Tables, continuityTables(v)...)
 	if t, ok := lightningTable(v); ok {
 		r.Tables = append(r.Tables, t)
 	}

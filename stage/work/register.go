@@ -4,8 +4,10 @@ import (
 	"fmt"
 	"strings"
 
+	"stubup/answer"
 	"stubup/base/sheet"
 	"stubup/plan"
+	"stubup/rule"
 )
 
 // Field is one thing that an entry holds.
@@ -69,7 +71,7 @@ var records = []Record{
 		ask("limit", "limit and its source"), ask("predicted", "predicted band"), ask("verdict", "verdict and validity flags"), ask("tester", "tester"), ask("witness", "witness"),
 	}},
 	{ID: "continuity", Title: "Continuity", Blank: 8, Topics: []Topic{Grounds}, Fields: []Field{
-		given("pair", "pair"), ask("expected", "expected"), ask("measured", "measured"), ask("current", "current"), ask("temperature", "temperature"),
+		given("pair", "pair"), given("expected", "expected; ring open"), ask("measured", "measured"), ask("current", "current"), ask("temperature", "temperature"),
 	}},
 	{ID: "survey", Title: "Four-pin survey", Blank: 12, Topics: []Topic{EarthTest}, Fields: []Field{
 		ask("line", "line"), ask("bearing", "bearing"), ask("spacing", "spacing"), ask("ohms", "R"),
@@ -152,15 +154,16 @@ func (r Record) given() int {
 }
 
 // registers returns every register with the ids of the plan in it.
-func registers(p *plan.Plan) []sheet.Table {
+func registers(v rule.View) []sheet.Table {
 	out := make([]sheet.Table, len(records))
 	for i, r := range records {
-		out[i] = r.register(rowsOf(r.ID, p))
+		out[i] = r.register(rowsOf(r.ID, v))
 	}
 	return out
 }
 
-func rowsOf(id string, p *plan.Plan) [][]string {
+func rowsOf(id string, v rule.View) [][]string {
+	p := v.Plan
 	var rows [][]string
 	switch id {
 	case "weld-before":
@@ -198,10 +201,12 @@ func rowsOf(id string, p *plan.Plan) [][]string {
 			rows = append(rows, []string{j.ID, j.From, "gate leaf", p.PlaceWords(j.At)})
 		}
 	case "continuity":
-		for i, r := range p.Rods {
-			if n := p.Rods[(i+1)%len(p.Rods)]; n.ID != r.ID && !r.Radial && !n.Radial {
-				rows = append(rows, []string{r.ID + " - " + n.ID})
+		for _, f := range v.Answer.ContinuityPlan() {
+			w := answer.MilliohmRange(f.Low, f.High)
+			if f.Open > 0 {
+				w += "; " + answer.Milliohms(f.Open)
 			}
+			rows = append(rows, []string{f.From + " - " + f.To, w})
 		}
 	case "raceway":
 		for _, r := range p.Runs {

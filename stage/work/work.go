@@ -74,7 +74,7 @@ func Make(v rule.View) Result {
 		}
 	}
 	res.Tables = append(res.Tables, bends...)
-	res.Registers = registers(p)
+	res.Registers = registers(v)
 	res.Pages = pages(&res, p, bends, figures)
 	res.Book = registerPages(&res)
 	res.Text = summary(&res, p, molds)

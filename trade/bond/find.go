@@ -263,21 +263,38 @@ func chi99(n int) float64 {
 func (n *Network) next(alike []Explanation, of map[string]*solved, reach []string, noise Noise) [2]string {
 	var best [2]string
 	bestScore := 0.0
+	type group struct{ r, n float64 }
+	var read []float64
+	var groups []group
 	if len(alike) < 2 {
 		return best
 	}
-	for i, a := range reach {
-		for _, b := range reach[i+1:] {
+	for k, a := range reach {
+		for _, b := range reach[k+1:] {
 			if a == b {
 				continue
 			}
+			i, j := n.at[a], n.at[b]
+			read = read[:0]
+			for _, e := range alike {
+				read = append(read, of[e.Break].between(i, j))
+			}
+			// Most states read the same here: each reading is held against the
+			// others once, with how many read it.
+			slices.Sort(read)
+			groups = groups[:0]
+			for _, r := range read {
+				if k := len(groups) - 1; k >= 0 && (r == groups[k].r || r-groups[k].r <= 1e-9*r) {
+					groups[k].n++
+					continue
+				}
+				groups = append(groups, group{r, 1})
+			}
 			score := 0.0
-			for x, p := range alike {
-				for _, q := range alike[x+1:] {
-					rp := of[p.Break].between(n.at[a], n.at[b])
-					rq := of[q.Break].between(n.at[a], n.at[b])
-					if d := apart(rp, rq, noise); d >= apartSigma {
-						score += 1 + math.Min(d, 100)/1000
+			for x, p := range groups {
+				for _, q := range groups[x+1:] {
+					if d := apart(p.r, q.r, noise); d >= apartSigma {
+						score += p.n * q.n * (1 + math.Min(d, 100)/1000)
 					}
 				}
 			}

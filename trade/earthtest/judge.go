@@ -70,6 +70,7 @@ type Test struct {
 	LimitSource string
 	Conditions  Conditions
 	Fit         FitOptions
+	Units       unit.System // of the lengths in words
 }
 
 // SeemsShare and FarShare are how far outside the predicted band a value is
@@ -159,6 +160,7 @@ type Result struct {
 	Limit    unit.Ohm
 	Under    float64 // probability that the fitted value is under the limit; NaN without a fit
 	Retest   bool    // a flag opens a retest
+	Units    unit.System
 }
 
 // Judge returns the judgment of one line.
@@ -176,7 +178,7 @@ func Judge(t Test) (Result, error) {
 	if err != nil {
 		return Result{}, err
 	}
-	r := Result{Mu: math.NaN(), Under: math.NaN(), Limit: t.Limit}
+	r := Result{Mu: math.NaN(), Under: math.NaN(), Limit: t.Limit, Units: t.Units}
 	flag := r.flag
 
 	for _, x := range t.Readings {
@@ -244,7 +246,7 @@ func (r *Result) line(t Test, c *curve, got ruled) {
 	case !(t.Diagonal > 0):
 		r.flag(DiagonalUnknown, "")
 	case t.Stake < asks:
-		r.flag(LeadShort, fmt.Sprintf("%s of %s, five diagonals", unit.US.Run(t.Stake), unit.US.Run(asks)))
+		r.flag(LeadShort, fmt.Sprintf("%s of %s, five diagonals", r.Units.Run(t.Stake), r.Units.Run(asks)))
 	}
 	if t.Lead.Zero == AtCorner {
 		r.flag(ClippedAtCorner, "")
@@ -275,20 +277,20 @@ func (r *Result) line(t Test, c *curve, got ruled) {
 	case len(r.Needs) > 0:
 		var ws []string
 		for _, d := range r.Needs {
-			ws = append(ws, unit.US.Run(d))
+			ws = append(ws, r.Units.Run(d))
 		}
 		r.flag(SlopeUnread, strings.Join(ws, ", "))
 	case !(got.mu >= least && got.mu <= most):
 		r.flag(SlopeOutside, fmt.Sprintf("%s, printed from %s to %s", unit.Trim(got.mu, 3), unit.Trim(least, 2), unit.Trim(most, 2)))
 		r.Slope.Why = append(r.Slope.Why, SlopeOutside)
 	case got.howAll == NotKnown:
-		r.flag(SlopeUnread, unit.US.Run(unit.Metre(got.share)*t.Stake))
+		r.flag(SlopeUnread, r.Units.Run(unit.Metre(got.share)*t.Stake))
 		r.Needs = append(r.Needs, unit.Metre(got.share)*t.Stake)
 	}
 	for i := 1; i < len(c.r); i++ {
 		// Twice the noise of a difference: less is the meter's last digit.
 		if c.r[i] < c.r[i-1]*(1-0.05) {
-			r.flag(Falls, fmt.Sprintf("from %s at %s to %s at %s", unit.Ohms(unit.Ohm(c.r[i-1])), unit.US.Run(unit.Metre(c.p[i-1])), unit.Ohms(unit.Ohm(c.r[i])), unit.US.Run(unit.Metre(c.p[i]))))
+			r.flag(Falls, fmt.Sprintf("from %s at %s to %s at %s", unit.Ohms(unit.Ohm(c.r[i-1])), r.Units.Run(unit.Metre(c.p[i-1])), unit.Ohms(unit.Ohm(c.r[i])), r.Units.Run(unit.Metre(c.p[i]))))
 			break
 		}
 	}
@@ -387,7 +389,7 @@ const agreeShare = 0.1
 func (r *Result) frozenWords(c Conditions) string {
 	w := ""
 	if c.FrostDepth > 0 {
-		w = "frost to " + unit.US.Run(c.FrostDepth)
+		w = "frost to " + r.Units.Run(c.FrostDepth)
 	}
 	v, ok := r.Best()
 	switch {
@@ -531,7 +533,7 @@ func (r Result) Lines() []string {
 			out = append(out, name+": not read")
 			return
 		}
-		w := fmt.Sprintf("%s: %s at %s (%s)%s", name, unit.Ohms(e.Ohm), unit.US.Run(e.Place), e.How, more)
+		w := fmt.Sprintf("%s: %s at %s (%s)%s", name, unit.Ohms(e.Ohm), r.Units.Run(e.Place), e.How, more)
 		if !e.Valid {
 			w += ", not valid"
 		}
@@ -555,7 +557,7 @@ func (r Result) Lines() []string {
 		out = append(out, "fitted curve: none, it needs the electrode as built and its soil")
 	}
 	for _, a := range r.Asked {
-		out = append(out, fmt.Sprintf("as asked: %s at %s", unit.Ohms(a.Ohm), unit.US.Run(a.At)))
+		out = append(out, fmt.Sprintf("as asked: %s at %s", unit.Ohms(a.Ohm), r.Units.Run(a.At)))
 	}
 	return out
 }

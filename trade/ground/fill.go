@@ -22,6 +22,9 @@ type filler struct {
 	classes map[depth]int
 	tables  []*ladder // by class of e and of f, nil where pairs are few
 	n       int       // classes
+
+	once sync.Once
+	top  []*ladder // by class, to the surface
 }
 
 // depth is what elements of a class share.

@@ -363,7 +363,25 @@ func (s *Solution) FallOfPotential(energised int, stake [3]float64, probes [][3]
 	}
 	plain := s.floating(energised)
 	r := s.transfer[energised][energised]
-	atStake := s.potential(plain, stake)
+	top := s.fill.surface()
+	// What both sets of currents make at a place.
+	two := func(p vec) (a, b float64) {
+		if p[2] == 0 {
+			q := element{mid: p}
+			for i := range s.elements {
+				u := s.over(top, &s.elements[i], &q)
+				a, b = a+c[i]*u, b+plain[i]*u
+			}
+			return a, b
+		}
+		l := layerAt(s.model, p[2])
+		for i := range s.elements {
+			u := s.from(&s.elements[i], p, l)
+			a, b = a+c[i]*u, b+plain[i]*u
+		}
+		return a, b
+	}
+	_, atStake := two(stake)
 	out := make([]Reading, len(probes))
 	for i, p := range probes {
 		if err := place(fmt.Sprintf("probe %d", i+1), p); err != nil {
@@ -379,8 +397,9 @@ func (s *Solution) FallOfPotential(energised int, stake [3]float64, probes [][3]
 		} else {
 			g = point(stake, p, s.fill.k.images(lp, ls))
 		}
-		out[i].Reading = unit.Ohm(v[energised] - s.potential(c, p) + g)
-		out[i].Superposed = unit.Ohm(r - atStake - s.potential(plain, p) + g)
+		driven, alone := two(p)
+		out[i].Reading = unit.Ohm(v[energised] - driven + g)
+		out[i].Superposed = unit.Ohm(r - atStake - alone + g)
 	}
 	return out, nil
 }

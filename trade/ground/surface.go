@@ -36,6 +36,20 @@ type above struct {
 	ladders []*ladder
 }
 
+// surface returns the ladders from every depth of the mesh to the surface, made
+// once.
+func (f *filler) surface() []*ladder {
+	f.once.Do(func() {
+		f.top = make([]*ladder, f.n)
+		for d, k := range f.classes {
+			if k < f.n {
+				f.top[k] = newLadder(d.z, 0, f.k.images(0, d.layer), nearest, 24)
+			}
+		}
+	})
+	return f.top
+}
+
 // pointApart is the distance, in lengths of an element, beyond which its
 // potential at a point is taken from two terms, true to 1e-5.
 const pointApart = 8.0
@@ -44,14 +58,9 @@ func (s *Solution) above(energised int) (*above, error) {
 	if energised < 0 || energised >= len(s.given) {
 		return nil, whole(BadOption, fmt.Sprintf("there is no electrode %d", energised+1), "count from 0, in the order given")
 	}
-	a := &above{s: s, c: s.floating(energised), ladders: make([]*ladder, s.fill.n)}
+	a := &above{s: s, c: s.floating(energised), ladders: s.fill.surface()}
 	for i := range a.c { // per volt, not per ampere
 		a.c[i] /= s.transfer[energised][energised]
-	}
-	for d, k := range s.fill.classes {
-		if k < s.fill.n {
-			a.ladders[k] = newLadder(d.z, 0, s.fill.k.images(0, d.layer), nearest, 24)
-		}
 	}
 	return a, nil
 }
@@ -61,19 +70,23 @@ func (a *above) at(x, y float64) float64 {
 	p := element{mid: vec{x, y, 0}}
 	var v float64
 	for i := range a.s.elements {
-		e := &a.s.elements[i]
-		if e.class >= 0 {
-			dx, dy := x-e.mid[0], y-e.mid[1]
-			if far := pointApart * e.l; dx*dx+dy*dy > far*far {
-				if u, ok := a.ladders[e.class].mean(e, &p); ok {
-					v += a.c[i] * u
-					continue
-				}
-			}
-		}
-		v += a.c[i] * a.s.from(e, p.mid, 0)
+		v += a.c[i] * a.s.over(a.ladders, &a.s.elements[i], &p)
 	}
 	return v
+}
+
+// over returns the potential at a place of the surface for one ampere from an
+// element.
+func (s *Solution) over(ladders []*ladder, e, p *element) float64 {
+	if e.class >= 0 {
+		dx, dy := p.mid[0]-e.mid[0], p.mid[1]-e.mid[1]
+		if far := pointApart * e.l; dx*dx+dy*dy > far*far {
+			if u, ok := ladders[e.class].mean(e, p); ok {
+				return u
+			}
+		}
+	}
+	return s.from(e, p.mid, 0)
 }
 
 // grid returns the steps of a box.
