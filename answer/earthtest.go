@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"time"
 
 	"stubup/base/cite"
 	"stubup/base/geom"
@@ -342,19 +341,23 @@ func (b *Book) conditions(t site.EarthTest) earthtest.Conditions {
 	}
 	if day, ok := dayOf(t.Date); ok {
 		if cal, ok := dayOf(t.Calibrated); ok {
-			c.Calibration = earthtest.At(cal.AddDate(0, 0, calibratedFor).Sub(day).Hours())
+			c.Calibration = earthtest.At(24 * float64(cal+calibratedFor-day))
 		}
 	}
 	return c
 }
 
-// dayOf reads the day of a date or time as written.
-func dayOf(s string) (time.Time, bool) {
-	if len(s) < len(time.DateOnly) {
-		return time.Time{}, false
+// dayOf returns the number of the day of a date or time as written, 2026-01-30
+// counted from March of year 0 in the Gregorian calendar. No clock is asked.
+func dayOf(s string) (int, bool) {
+	var y, m, d int
+	if n, err := fmt.Sscanf(s, "%4d-%2d-%2d", &y, &m, &d); n < 3 || err != nil || m < 1 || m > 12 || d < 1 || d > 31 {
+		return 0, false
 	}
-	d, err := time.Parse(time.DateOnly, s[:len(time.DateOnly)])
-	return d, err == nil
+	if m < 3 { // the year begins in March, so that its odd day is its last
+		y, m = y-1, m+12
+	}
+	return 365*y + y/4 - y/100 + y/400 + (153*(m-3)+2)/5 + d - 1, true
 }
 
 // LeadLength is what a line of some length out from the ring would read.
