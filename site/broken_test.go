@@ -220,6 +220,13 @@ var broken = []struct {
 	{code: diag.UnitMissing, doc: "prices:\n  rod: ‹12.50\n"},
 	{code: diag.UnitWrong, doc: "prices:\n  rod: 12.50 per ‹mile\n"},
 	{code: diag.NotANumber, doc: "prices:\n  rod: ‹cheap each\n"},
+	{code: diag.UnitMissing, doc: "hours:\n  trench: ‹3 min\n"},
+	{code: diag.UnitWrong, doc: "hours:\n  trench: ‹3 ft per ft\n"},
+	{code: diag.UnitWrong, doc: "hours:\n  trench: ‹3 min per mile\n"},
+	{code: diag.UnitWrong, doc: "fault: {current: ‹5 V, duration: 1 s, source: x}\n"},
+	{code: diag.NotPositive, doc: "fault: {current: 5 kA, duration: ‹0 s, source: x}\n"},
+	{code: diag.WordUnknown, doc: "fault: {earth-current: 1 kA, duration: 1 s, body: ‹60 kg, source: x}\n"},
+	{code: diag.KeyMissing, doc: "fault: ‹{current: 5 kA, duration: 1 s}\n"},
 	{code: diag.KeyMissing, doc: "waivers:\n  - ‹{rule: a, who: b, why: c}\n"},
 	{code: diag.NotPositive, doc: "supplies:\n  packs:\n    - {item: charge, of: ‹0}\n"},
 }

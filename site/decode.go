@@ -379,9 +379,12 @@ var (
 	bendAngle  = reach{dim: unit.Angle, lo: 1e-3, hi: 180, bounds: "0 and 180 deg"}
 	partAngle  = reach{dim: unit.Angle, lo: 1e-3, hi: 90, bounds: "0 and 90 deg"}
 	sumAngle   = reach{dim: unit.Angle, lo: 1e-3, hi: 3600, bounds: "0 and 3,600 deg"}
+	workTime   = reach{dim: unit.Time, lo: 1, hi: 366 * 86400, bounds: "1 s and 366 days"}
 	waitTime   = reach{dim: unit.Time, lo: 0, hi: 366 * 86400, zero: true, bounds: "0 and 366 days"}
 	airTemp    = reach{dim: unit.Temperature, lo: -80, hi: 120, zero: true, bounds: "-112 F and 248 F"}
 	loadAmps   = reach{dim: unit.Current, lo: 1e-3, hi: 20000, bounds: "0 and 20 kA"}
+	faultAmps  = reach{dim: unit.Current, lo: 1e-3, hi: 1e6, bounds: "0 and 1000 kA"}
+	faultTime  = reach{dim: unit.Time, lo: 1e-3, hi: 3600, bounds: "0 and 1 h"}
 	lineVolts  = reach{dim: unit.Voltage, lo: 1, hi: 50000, bounds: "1 V and 50 kV"}
 	share      = reach{dim: unit.Share, lo: 0, hi: 10, zero: true, bounds: "0 and 1000 %"}
 	charge     = reach{dim: unit.Mass, lo: 1e-3, hi: 5, bounds: "1 g and 5 kg"}

@@ -17,7 +17,7 @@ type Shape struct {
 }
 
 // Shapes lists every map of the document, in the order of the document. The
-// maps whose keys are the person's own (objects, runs, feeders, prices,
+// maps whose keys are the person's own (objects, runs, feeders, prices, hours,
 // numbers) are described by what stands under one such key.
 func Shapes() []Shape { return shapes }
 
@@ -39,10 +39,12 @@ var shapes = []Shape{
 		{"state", "map", "how far the work is", false},
 		{"tests", "list of maps", "earth tests, taken or to be taken", false},
 		{"continuity", "list of maps", "readings of the metal between two points", false},
+		{"fault", "map", "the ground fault that the supply can feed, as somebody who may has stated it", false},
 		{"transfer", "map", "the transfer switch of a generator", false},
 		{"feeders", "map of id: map", "feeders to be sized", false},
 		{"supplies", "map", "what the supplier and the molds at hand say", false},
 		{"prices", "map of item: price", "what the supplier quoted: \"12.50 each\", \"1.10 per ft\", \"40 per pack\"", false},
+		{"hours", "map of work: time", "what a piece of work takes this crew: \"welded joint: 25 min each\", \"trench: 3 min per ft\", \"driven rod: 4 min per ft\"", false},
 		{"waivers", "list of maps", "broken rules that were set aside, by whom and why", false},
 		{"numbers", "map of key: id", "the numbers given to points; written by the program, \"R3\" or \"retired R3\"", false},
 	}},
@@ -326,6 +328,17 @@ var shapes = []Shape{
 		{"egc", "wire size", "equipment grounding conductor", false},
 		{"gec", "wire size", "grounding electrode conductor", false},
 		{"aluminum", "yes | no", "aluminum conductors", false},
+	}},
+	{"fault", "The ground fault at this site. Nothing here has a default; a site with faults from high voltage needs an engineer.", []Key{
+		{"current", "current", "symmetrical, through a ground conductor: \"5 kA\"", false},
+		{"duration", "time", "until it is cleared: \"0.5 s\"", true},
+		{"x-over-r", "number", "of the source; left out, the current has no offset", false},
+		{"hertz", "50 | 60", "with x-over-r", false},
+		{"earth-current", "current", "what part of it leaves through this ground into the soil", false},
+		{"body", "50 kg | 70 kg", "whose tolerable voltages are asked", false},
+		{"surface", "resistivity", "of a layer of surface stone, wet", false},
+		{"surface-thickness", "length", "of that layer", false},
+		{"source", "text", "who stated it", true},
 	}},
 	{"supplies", "What the supplier and the molds at hand say. Nothing here has a default.", []Key{
 		{"molds", "list of maps", "what the molds' own tags say", false},

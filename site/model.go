@@ -28,10 +28,12 @@ type Site struct {
 	// still to be taken.
 	Tests      []EarthTest
 	Continuity []Continuity
+	Fault      *Fault
 	Transfer   *Transfer
 	Feeders    []Feeder
 	Supplies   Supplies
 	Prices     []Price // in document order
+	Hours      []Hours // in document order
 	Waivers    []Waiver
 	Numbers    []Number   // remembered point numbers, in document order
 	Pin        geom.Point // south-west corner of everything drawn is not assumed; unused when zero
@@ -477,6 +479,20 @@ type Continuity struct {
 	Temperature unit.Q[unit.Celsius] // of the conductor
 }
 
+// Fault is the ground fault that the supply can feed.
+type Fault struct {
+	diag.Span
+	Current   unit.Q[unit.Ampere] // symmetrical, rms, through a ground conductor
+	Duration  unit.Q[unit.Second]
+	XR        float64 // X/R of the source; 0 where not said
+	Hertz     float64
+	Earth     unit.Q[unit.Ampere] // that leaves through this ground into the soil
+	Body      int                 // kg; 0 where not said
+	Surface   unit.Q[unit.OhmMetre]
+	Thickness unit.Q[unit.Metre] // of the surface stone
+	Source    string
+}
+
 // Transfer is the transfer switch of a generator.
 type Transfer struct {
 	diag.Span
@@ -539,6 +555,15 @@ type Price struct {
 	Item   string
 	Amount float64
 	Per    string // "each", "ft", "pack"
+}
+
+// Hours is what a piece of work takes this crew.
+type Hours struct {
+	diag.Span
+	Work string // "welded joint", "trench"
+	Time unit.Second
+	Per  string // "each", "ft", "m"
+	Text string
 }
 
 // Waiver sets a broken rule aside, by name and authority; it is shown at

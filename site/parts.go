@@ -50,10 +50,12 @@ func (d *decoder) document(root *node) {
 	d.state(f)
 	d.tests(f)
 	d.continuity(f)
+	d.groundFault(f)
 	d.transfer(f)
 	f.named("feeders", "id", d.feeder)
 	d.supplies(f)
 	f.named("prices", "item", d.price)
+	f.named("hours", "work", d.hours)
 	f.each("waivers", func(_ int, n *node, path string) {
 		if w, ok := d.fields(n, path, "waivers[]"); ok {
 			s.Waivers = append(s.Waivers, Waiver{Span: d.place(n, path), Rule: w.text("rule"), Who: w.text("who"), Why: w.text("why"), Authority: w.text("authority")})
@@ -827,6 +829,40 @@ func (d *decoder) runRef(n *node, path string) {
 // more for the neutral. Definition of the systems.
 var poles = map[string][2]int{"120/240 3-wire": {2, 3}, "208Y/120": {3, 4}, "480Y/277": {3, 4}}
 
+func (d *decoder) groundFault(top *fields) {
+	f, ok := d.fields(top.node("fault"), "fault", "fault")
+	if !ok {
+		return
+	}
+	x := &Fault{
+		Span: d.place(top.key("fault"), "fault"), Current: quantity[unit.Ampere](d, f.node("current"), f.at("current"), faultAmps),
+		Duration: quantity[unit.Second](d, f.node("duration"), f.at("duration"), faultTime), Earth: quantity[unit.Ampere](d, f.node("earth-current"), f.at("earth-current"), faultAmps),
+		Surface: quantity[unit.OhmMetre](d, f.node("surface"), f.at("surface"), layerRho), Thickness: f.length("surface-thickness", smallDia),
+		Source: f.text("source"),
+	}
+	x.XR, _ = d.number(f.node("x-over-r"), f.at("x-over-r"), 0, 200)
+	if w := f.word("hertz", "50", "60"); w != "" {
+		x.Hertz, _ = strconv.ParseFloat(w, 64)
+	}
+	if w := f.word("body", "50 kg", "70 kg"); w != "" {
+		x.Body, _ = strconv.Atoi(strings.TrimSuffix(w, " kg"))
+	}
+	d.site.Fault = x
+	missing := func(key, why, mend string) {
+		d.warn(diag.KeyMissing, top.node("fault"), join("fault", key), why, mend)
+	}
+	switch {
+	case x.XR > 0 && x.Hertz == 0:
+		missing("hertz", "x-over-r without the frequency says nothing of the offset", "add \"hertz: 60\"")
+	case f.has("surface") != f.has("surface-thickness"):
+		missing("surface", "surface stone needs both its resistivity and its thickness", "add \"surface: 3000 ohm-m\" and \"surface-thickness: 4 in\", or take both out")
+	case !f.has("current") && !f.has("earth-current"):
+		missing("current", "a fault without a current", "add \"current: 5 kA\", or \"earth-current: 1 kA\"")
+	case f.has("earth-current") && !f.has("body"):
+		missing("body", "tolerable voltages are for a body of 50 or of 70 kg", "add \"body: 50 kg\"")
+	}
+}
+
 func (d *decoder) transfer(top *fields) {
 	f, ok := d.fields(top.node("transfer"), "transfer", "transfer")
 	if !ok {
@@ -947,6 +983,36 @@ func (d *decoder) price(e entry, path string) {
 		return
 	}
 	d.site.Prices = append(d.site.Prices, Price{Span: d.span(path, e.from, e.to), Item: e.key, Amount: v, Per: rest[0].text})
+}
+
+// hours reads what a piece of work takes: "25 min each", "3 min per ft".
+func (d *decoder) hours(e entry, path string) {
+	t := d.text(e.val, path)
+	if e.val.kind != scalar {
+		return
+	}
+	const form = "write it like \"25 min each\" or \"3 min per ft\""
+	ws := wordsOf(t)
+	per := ""
+	switch n := len(ws); {
+	case n >= 2 && ws[n-1].text == "each":
+		per, ws = "each", ws[:n-1]
+	case n >= 3 && ws[n-2].text == "per":
+		per, ws = ws[n-1].text, ws[:n-2]
+	default:
+		d.fault(diag.UnitMissing, e.val, path, quote(t)+" does not say for how much", form)
+		return
+	}
+	if units := []string{"each", "ft", "m", "joint", "rod"}; !slices.Contains(units, per) {
+		d.fault(diag.UnitWrong, e.val, path, quote(per)+" is not a measure that is known here", "use one of: "+some(units))
+		return
+	}
+	words := t[:ws[len(ws)-1].to]
+	q := measured[unit.Second](d, e.val, path, words, 0, len(words), workTime)
+	if !q.Set {
+		return
+	}
+	d.site.Hours = append(d.site.Hours, Hours{Span: d.span(path, e.from, e.to), Work: e.key, Time: q.SI, Per: per, Text: t})
 }
 
 func (d *decoder) numbers(top *fields) {

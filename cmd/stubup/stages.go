@@ -101,6 +101,11 @@ func (c *layoutCmd) Run(w *world) error {
 				return err
 			}
 		}
+		if l.Surface != nil {
+			if err := out.drawing(l.Surface); err != nil {
+				return err
+			}
+		}
 		for _, d := range l.Runs {
 			if err := out.drawing(d); err != nil {
 				return err

@@ -53,6 +53,10 @@ const tied = `    - to: old-ring taps
   jumpers:
 `
 
+func stated(current string) string {
+	return "fault: {current: " + current + ", duration: 0.5 s, source: a letter}\n"
+}
+
 const rodState = `state:
   rods:
     - rod: R1
@@ -380,6 +384,11 @@ var fixtures = []fixture{
 	{rule: "tia569.box-size", kind: untold, doc: fiber(straight20 + "      - box: {size: [36 in, 8 in, 4 in]}\n" + straight20), edit: func(v *rule.View) { v.Plan.Runs[0].Pulls[1].Size = [3]unit.Q[unit.Metre]{} }, want: rule.CannotTell},
 
 	// Good practice.
+	{rule: "good-practice.fault-heating", kind: good, doc: yard + stated("4 kA"), want: rule.Holds},
+	{rule: "good-practice.fault-heating", kind: bad, doc: yard + stated("16 kA"), want: rule.Broken, says: "bears"},
+	// 2 AWG, 66.36 kcmil, bears 66.36/(7.00 sqrt(0.5)) = 13.4 kA.
+	{rule: "good-practice.fault-heating", kind: limit, doc: change(yard, "end: lug", "end: flat") + stated("13.35 kA"), want: rule.Holds},
+	{rule: "good-practice.fault-heating", kind: untold, doc: yard + "fault: {earth-current: 600 A, body: 50 kg, duration: 0.5 s, source: a letter}\n", want: rule.CannotTell},
 	{rule: "good-practice.frost", kind: good, doc: yard, want: rule.Holds},
 	{rule: "good-practice.frost", kind: bad, doc: change(yard, "frost: 24 in", "frost: 3 ft"), want: rule.Broken},
 	{rule: "good-practice.frost", kind: limit, doc: change(yard, "frost: 24 in", "frost: 30 in"), want: rule.Holds, says: "no margin"},

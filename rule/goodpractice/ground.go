@@ -13,6 +13,7 @@ import (
 
 func ground() []*rule.Rule {
 	return []*rule.Rule{
+		of("fault-heating", "fault.heating", "the ground conductor and its joints bear the stated fault", "16 kA for half a second through 2 AWG", faultHeating),
 		of("frost", "frost", "the ring lies below local frost", "depth: 30 in, frost: 3 ft", frost),
 		of("gate-jumper", "gate.jumper", "every gate leaf has a flexible jumper", "two leaves and one jumper", gateJumper),
 		of("gate-posts", "gate.post", "both posts of every gate are bonded", "whips to the corner posts only", gatePosts),
@@ -230,6 +231,28 @@ func gatePosts(v rule.View) []rule.Finding {
 		}
 		return rule.YesNo(f, true, f.Required, fmt.Sprintf("all %d gate posts are bonded", n))
 	})
+}
+
+// faultHeating holds the conductor to the fault that somebody stated. Where
+// nobody stated one there is nothing to hold it to.
+func faultHeating(v rule.View) []rule.Finding {
+	if v.Site.Fault == nil {
+		return one(rule.Outside("fault", "no ground fault is stated"))
+	}
+	var out []rule.Finding
+	for _, h := range v.Answer.FaultHeating() {
+		f := rule.Finding{Path: "fault", Span: v.Site.Fault.Span, At: v.RingAt(), Mend: "a larger conductor, or the fault cleared sooner; the fault is the utility's or an engineer's to state"}
+		if !h.OK() {
+			out = append(out, rule.Lacks(f, h.Missing))
+			continue
+		}
+		f.Value, f.Note = h.Value, h.Outside
+		out = append(out, rule.YesNo(f, h.Holds, "at least "+h.Value.Text+" for "+h.Joints, fmt.Sprintf("%s, %s kcmil, bears %s", h.Conductor.Text, unit.Figures(h.Has, 3), h.Bears.Text)))
+	}
+	if len(out) == 0 {
+		return one(rule.Outside("fault", "the plan has no joint"))
+	}
+	return out
 }
 
 func frost(v rule.View) []rule.Finding {

@@ -78,6 +78,9 @@ func Make(in Input) Result {
 	for _, d := range in.Layout.Runs {
 		b.Pages = append(b.Pages, sheet.Page{Title: d.Title, Purpose: d.Desc, Wide: true, Blocks: []sheet.Block{sheet.Figure{Drawing: d}}})
 	}
+	if d := in.Layout.Surface; d != nil {
+		b.Pages = append(b.Pages, sheet.Page{Title: "Potential of the surface", Purpose: "What the ground about the ring is at while the stated fault current leaves through it. To talk with an engineer about, not to design by.", Wide: true, Blocks: []sheet.Block{sheet.Figure{Drawing: d}}})
+	}
 	b.Pages = append(b.Pages, tablesPage("Point list", "Every rod, joint, whip and pull point with its number and where two tapes find it again. The numbers are those on the tags.", true, in.Layout.Points))
 	b.Pages = append(b.Pages, tablesPage("Findings and results", "What the adopted works and the owner ask, what this design does, and where that is written.", true, in.Prove.Tables...))
 	b.Pages = append(b.Pages, calcPage(in))

@@ -15,6 +15,7 @@ import (
 // Result is what the layout stage gives.
 type Result struct {
 	Plan    *draw.Drawing
+	Surface *draw.Drawing   // potential of the surface; nil where no fault current is stated
 	Runs    []*draw.Drawing // for each run its elevation, then its view in space
 	Points  sheet.Table
 	Summary []string // short lines for the terminal
@@ -32,6 +33,7 @@ func Make(v rule.View) Result {
 func MakeAt(v rule.View, done func(id string) Progress) Result {
 	return Result{
 		Plan:    planSheet(v, done),
+		Surface: SurfaceSheet(v),
 		Runs:    runSheets(v, done),
 		Points:  pointTable(v),
 		Summary: summary(v),

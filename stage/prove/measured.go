@@ -3,15 +3,18 @@ package prove
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"stubup/answer"
 	"stubup/base/sheet"
+	"stubup/base/trace"
 	"stubup/base/unit"
 	"stubup/rule"
 	"stubup/site"
 	"stubup/trade/bond"
 	"stubup/trade/earthtest"
+	"stubup/trade/shock"
 )
 
 // verdictMark is the mark of a test's verdict.
@@ -249,4 +252,92 @@ func continuityTables(v rule.View) []sheet.Table {
 	}
 	t.Notes = append(t.Notes, bond.Cautions...)
 	return append(out, t)
+}
+
+// faultTables say what the stated fault asks of the conductor, and what the
+// surface is at.
+func faultTables(v rule.View) []sheet.Table {
+	if v.Site.Fault == nil {
+		return nil
+	}
+	t := sheet.Table{
+		ID: "prove.fault", Title: "Ground fault: estimates, not a design",
+		Columns: []sheet.Column{{Head: "What", Width: 0.40}, {Head: "Value", Align: sheet.Right, Width: 0.18}, {Head: "Against", Width: 0.42}},
+	}
+	row := func(what string, c sheet.Cell, said string) {
+		t.Rows = append(t.Rows, sheet.Row{sheet.T(what), c, sheet.T(said)})
+	}
+	outside := map[string]bool{}
+	for _, h := range v.Answer.FaultHeating() {
+		if !h.OK() {
+			row("what the conductor bears", sheet.Cell{Text: "cannot tell", Mark: sheet.CannotTell}, h.Missing)
+			continue
+		}
+		m, said := sheet.Holds, fmt.Sprintf("%s has %s kcmil and bears %s", h.Conductor.Text, unit.Figures(h.Has, 3), h.Bears.Text)
+		if !h.Holds {
+			m, said = sheet.Broken, said+"; a larger conductor, or the fault cleared sooner"
+		}
+		row("least copper, "+h.Joints, sheet.Cell{Text: h.Value.Text, Num: h.Value.SI, IsNum: true, Mark: m}, said)
+		outside[h.Outside] = true
+	}
+	s := v.Answer.SurfaceVoltage()
+	if s != nil && s.Missing != "" {
+		row("rise of the ground", sheet.Cell{Text: "cannot tell", Mark: sheet.CannotTell}, s.Missing)
+	}
+	if s != nil && s.Rise != nil {
+		row("rise of the ground over far earth", sheet.N(s.Rise.SI, s.Rise.Text), s.Rise.By.Put)
+		against := func(step bool) (string, sheet.Mark, float64) {
+			limit := s.Limits
+			on := "on the stone"
+			if limit == nil {
+				limit, on = s.Bare, "on bare soil"
+			}
+			if limit == nil {
+				return "no body and duration are stated", sheet.CannotTell, 0
+			}
+			most := limit.Touch
+			if step {
+				most = limit.Step
+			}
+			outside[limit.Outside] = true
+			w := fmt.Sprintf("%d kg bears %s V %s", int(limit.Body), unit.Figures(float64(most), 3), on)
+			if s.Limits != nil && s.Bare != nil {
+				bare := s.Bare.Touch
+				if step {
+					bare = s.Bare.Step
+				}
+				w += fmt.Sprintf(", %s V on bare soil", unit.Figures(float64(bare), 3))
+			}
+			return w + "; " + limit.Cite.Full(), sheet.Plain, float64(most)
+		}
+		worst := func(name string, v *trace.Value, step bool) {
+			if v == nil {
+				return
+			}
+			w, m, most := against(step)
+			if most > 0 {
+				m = sheet.Holds
+				if v.SI > most {
+					m = sheet.Broken
+				}
+			}
+			row(name, sheet.Cell{Text: v.Text, Num: v.SI, IsNum: true, Mark: m}, w)
+		}
+		worst("worst touch, 1 m from metal that stands here", s.TouchV, false)
+		worst("worst step, a pace of 1 m", s.StepV, true)
+	}
+	t.Notes = append(t.Notes, "The fault is as stated: "+v.Site.Fault.Source+".", bond.EngineerOnly, shock.EngineerOnly)
+	if s != nil && s.Rise != nil {
+		t.Notes = append(t.Notes, "Ring and rods alone in the soil as modeled. Fence and whips count as bonded; a fence that is not takes a potential of its own.")
+	}
+	delete(outside, "")
+	var over []string
+	for w := range outside {
+		over = append(over, w)
+	}
+	slices.Sort(over)
+	for _, w := range over {
+		t.Notes = append(t.Notes, "Outside its stated range: "+w+".")
+	}
+	return []sheet.Table{t}
 }

@@ -6,6 +6,7 @@ package prove
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"stubup/answer"
@@ -14,6 +15,7 @@ import (
 	"stubup/base/unit"
 	"stubup/plan"
 	"stubup/rule"
+	"stubup/trade/ground"
 )
 
 // Result is what the stage gives.
@@ -53,6 +55,7 @@ func Make(v rule.View, rules []*rule.Rule) Result {
 		r.Tables = append(r.Tables, t)
 	}
 	r.Tables = append(r.Tables, continuityTables(v)...)
+	r.Tables = append(r.Tables, faultTables(v)...)
 	if t, ok := lightningTable(v); ok {
 		r.Tables = append(r.Tables, t)
 	}
@@ -312,26 +315,66 @@ func fixTable(v rule.View) (sheet.Table, bool) {
 		ID: "prove.fixes", Title: "Ways to reach the limit, in this soil", Empty: "No way is told: " + f.Missing + ".",
 		Columns: []sheet.Column{{Head: "Addition", Width: 0.40}, {Head: "Gives", Align: sheet.Right, Width: 0.12}, {Head: "Feet", Align: sheet.Right, Width: 0.10}, {Head: "Joints", Align: sheet.Right, Width: 0.10}, {Head: "Ohm per foot", Align: sheet.Right, Width: 0.14}, {Head: "Ohm per joint", Align: sheet.Right, Width: 0.14}},
 	}
+	hours, money := false, false
+	for _, s := range f.Singles {
+		hours, money = hours || s.Hours.Known, money || s.Money.Known
+	}
+	// The columns that nobody has figures for are not there.
+	if money {
+		t.Columns = slices.Insert(t.Columns, 4, sheet.Column{Head: "Money", Align: sheet.Right, Width: 0.10})
+	}
+	if hours {
+		t.Columns = slices.Insert(t.Columns, 4, sheet.Column{Head: "Hours", Align: sheet.Right, Width: 0.10})
+	}
+	figure := func(x ground.Figure, digits int) sheet.Cell {
+		if !x.Known {
+			return sheet.T("not said")
+		}
+		return sheet.N(x.Value, unit.Fixed(x.Value, digits))
+	}
 	for _, s := range f.Singles {
 		per := sheet.T("no joint")
 		if s.Joints > 0 {
 			per = sheet.N(s.OhmPerJt, unit.Fixed(s.OhmPerJt, 3))
 		}
-		t.Rows = append(t.Rows, sheet.Row{{Text: s.Words, Bold: s.Chosen}, sheet.N(float64(s.R), unit.Ohms(s.R)), sheet.N(s.Feet, unit.Fixed(s.Feet, 0)), sheet.N(s.Joints, unit.Fixed(s.Joints, 0)), sheet.N(s.OhmPerFt, unit.Fixed(s.OhmPerFt, 4)), per})
+		row := sheet.Row{{Text: s.Words, Bold: s.Chosen}, sheet.N(float64(s.R), unit.Ohms(s.R)), sheet.N(s.Feet, unit.Fixed(s.Feet, 0)), sheet.N(s.Joints, unit.Fixed(s.Joints, 0))}
+		if hours {
+			row = append(row, figure(s.Hours, 1))
+		}
+		if money {
+			row = append(row, figure(s.Money, 0))
+		}
+		t.Rows = append(t.Rows, append(row, sheet.N(s.OhmPerFt, unit.Fixed(s.OhmPerFt, 4)), per))
 	}
 	switch {
 	case len(f.Set) > 0 && f.Reached.OK():
 		how := "the cheapest found"
 		if f.Exact {
-			how = "no set of these takes fewer"
+			how = "no set of these takes less"
 		}
-		t.Notes = append(t.Notes, fmt.Sprintf("Together: %s. They give %s for %s ft of conductor and rod and %s joints; %s feet.", strings.Join(f.Set, ", "), f.Reached.Value.Text, unit.Fixed(f.Feet, 0), unit.Fixed(f.Joints, 0), how))
+		w := fmt.Sprintf("Together: %s. They give %s for %s ft of conductor and rod and %s joints", strings.Join(f.Set, ", "), f.Reached.Value.Text, unit.Fixed(f.Feet, 0), unit.Fixed(f.Joints, 0))
+		if f.Hours.Known {
+			w += fmt.Sprintf(", %s h", unit.Fixed(f.Hours.Value, 1))
+		}
+		if f.Money.Known {
+			w += fmt.Sprintf(", %s in money", unit.Fixed(f.Money.Value, 0))
+		}
+		t.Notes = append(t.Notes, fmt.Sprintf("%s; by %s %s.", w, decides[f.By], how))
 	case f.Missing != "":
 		t.Notes = append(t.Notes, "None of these, nor all together, reach it: "+f.Missing+".")
 	}
-	t.Notes = append(t.Notes, "Each is solved alone and in this soil; together they buy less than their sum, so the best single ones are not always the best set. Hours and money are not said in the document, so feet decide. Outside the fence: whose land is it, and what is buried there?")
+	say := "Each is solved alone and in this soil; together they buy less than their sum, so the best single ones are not always the best set."
+	if len(f.Unsaid) > 0 && f.By != ground.ByMoney {
+		say += fmt.Sprintf(" Not said in the document: %s; so %s.", strings.Join(f.Unsaid, ", "), decide[f.By])
+	}
+	t.Notes = append(t.Notes, say+" Outside the fence: whose land is it, and what is buried there?")
 	return t, len(f.Singles) > 0 || f.Missing != ""
 }
+
+var (
+	decides = map[ground.By]string{ground.ByFeet: "feet", ground.ByJoints: "joints", ground.ByHours: "hours", ground.ByMoney: "money"}
+	decide  = map[ground.By]string{ground.ByFeet: "feet decide", ground.ByJoints: "joints decide", ground.ByHours: "hours decide", ground.ByMoney: "money decides"}
+)
 
 func rodOptions(v rule.View) (sheet.Table, bool) {
 	t := sheet.Table{
