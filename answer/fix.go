@@ -230,8 +230,13 @@ func (b *Book) rates() rates {
 		v    float64
 		what string
 	}{
-		{r.price.wire, "the price of " + b.Plan.Wire().Text + " per ft"}, {r.price.rod, "of ground rod per ft"}, {r.price.joints, "of a welded joint"}, {r.labor, "of labor per hour"},
-		{r.hour.rod, "hours of driven rod per ft"}, {r.hour.trench, "of trench per ft"}, {r.hour.joints, "of a welded joint"},
+		{r.price.wire, "the price of " + b.Plan.Wire().Text + " per ft"},
+		{r.price.rod, "of ground rod per ft"},
+		{r.price.joints, "of a welded joint"},
+		{r.labor, "of labor per hour"},
+		{r.hour.rod, "hours of driven rod per ft"},
+		{r.hour.trench, "of trench per ft"},
+		{r.hour.joints, "of a welded joint"},
 	} {
 		if math.IsNaN(x.v) {
 			r.unsaid = append(r.unsaid, x.what)

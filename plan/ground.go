@@ -635,7 +635,7 @@ func (p *Plan) radials(n *numbering) {
 			p.bad(diag.Error, diag.ZeroLength, r.Span, "the radial has no direction or no length", "say \"outward: yes\" or give a point it runs toward, and its length")
 			continue
 		}
-		rad := Radial{Key: "radial" + placeKey(q), From: q, To: q.Add(dir.Scale(float64(r.Length.SI))), Station: unit.Metre(s), Length: r.Length.SI, Wire: p.Site.Ground.Conductor}
+		rad := Radial{Span: r.Span, Key: "radial" + placeKey(q), From: q, To: q.Add(dir.Scale(float64(r.Length.SI))), Station: unit.Metre(s), Length: r.Length.SI, Wire: p.Site.Ground.Conductor}
 		p.Radials = append(p.Radials, rad)
 		wants = append(wants, want{key: rad.Key, prefix: "X", at: q, moves: true})
 		if w := p.Site.Ground.Rods; r.EndRod && w != nil {

@@ -92,6 +92,7 @@ type Whip struct {
 
 // Radial is a bare conductor out from the ring.
 type Radial struct {
+	Span     diag.Span
 	Key      string
 	ID       string
 	From, To geom.Point
@@ -259,6 +260,7 @@ func Make(s *site.Site) *Plan {
 	p.whips(n)
 	p.radials(n)
 	p.joints(n)
+	p.touching()
 	p.jumpers(n)
 	p.runs(n)
 	p.points()
