@@ -111,15 +111,12 @@ func (b *Book) Drop(f *site.Feeder) DropAnswer {
 		if r == nil {
 			return lack("the run, whose kind of raceway decides the impedance,")
 		}
-		in := feeder.InPVC
-		if r.Kind.Metal() {
-			in = feeder.InSteel
-		}
+		in := b.conduit(f)
 		cur, k, id := feeder.SinglePhase, "2", "feeder.drop.single"
 		if f.Phases == 3 {
 			cur, k, id = feeder.ThreePhase, "1.732", "feeder.drop.three"
 		}
-		d, err := feeder.DropOf(feeder.Run{Size: f.Size, Material: metal(f), Conduit: in, Current: cur, Volts: f.Volts.SI, Amps: f.Amps.SI, Length: unit.Metre(l.Value.SI)})
+		d, err := feeder.DropOf(feeder.Run{Size: f.Size, Material: metal(f), Conduit: in, Current: cur, Sets: f.Sets, Volts: f.Volts.SI, Amps: f.Amps.SI, Length: unit.Metre(l.Value.SI)})
 		if err != nil {
 			return DropAnswer{Answer: cannot("the impedance of feeder " + f.ID + ": " + err.Error())}
 		}
@@ -132,23 +129,42 @@ func (b *Book) Drop(f *site.Feeder) DropAnswer {
 }
 
 // OCPD returns the largest overcurrent device that may protect the conductors
-// of a feeder, by their 75 C ampacity, ambient and bundling not counted.
+// of a feeder where they lie.
 func (b *Book) OCPD(f *site.Feeder) Answer {
 	path := feederPath(f, "ocpd")
 	return memo(b, path, func() Answer {
 		if f.Size == 0 {
 			return cannot("the conductor size of feeder " + f.ID)
 		}
-		amp, ca, ok := conductor.Ampacity(f.Size, metal(f), terminals)
-		if !ok {
+		// At the terminals as they are, and in the heat and company where it
+		// lies; 75 C terminals, 30 C and three conductors where nobody said.
+		column := f.Terminals
+		if column == 0 {
+			column = terminals
+		}
+		place, _, missing := b.feederPlace(f)
+		if missing != "" {
+			place.Ambient, place.Carrying, place.Column = tableAmbient, 3, column
+		}
+		amp, ca, ok := conductor.Ampacity(f.Size, metal(f), min(column, place.Column))
+		d, err := conductor.Derate(f.Size, metal(f), place.Column, place.Ambient, place.Carrying)
+		if !ok || err != nil {
 			return cannot(fmt.Sprintf("a printed ampacity of %s %s, feeder %s", f.Size, metal(f), f.ID))
 		}
+		sets := unit.Ampere(max(1, f.Sets))
+		how := fmt.Sprintf("%d C terminals", min(column, place.Column))
+		if d.Ampacity < amp {
+			amp = d.Ampacity
+			how = fmt.Sprintf("%d C insulation x %s x %s for heat and company", place.Column, unit.Trim(d.Ambient, 2), unit.Trim(d.Bundling, 2))
+			ca = refs(d.Cite...)
+		}
+		amp *= sets
 		dev, cs, ok := conductor.LargestOCPD(f.Size, metal(f), amp, b.edition())
 		if !ok {
 			return cannot("a standard device for feeder " + f.ID)
 		}
-		size := input(path+".size", f.ID+": conductors", conductor.CircularMils(f.Size), "cmil", f.Size.String()+" "+metal(f).String())
-		a := trace.Derive(path+".ampacity", fmt.Sprintf("%s: ampacity at %d C terminals, 30 C, three conductors", f.ID, terminals), float64(amp), "A", unit.Trim(float64(amp), 0)+" A", trace.By{ID: "table 310.16", Cite: ca}, size)
+		size := input(path+".size", f.ID+": conductors", conductor.CircularMils(f.Size)*float64(sets), "cmil", sizeWords(f.Size, f))
+		a := trace.Derive(path+".ampacity", fmt.Sprintf("%s: ampacity, %s", f.ID, how), float64(amp), "A", amperes(amp), trace.By{ID: "table 310.16", Cite: ca}, size)
 		return b.keep(trace.Derive(path, f.ID+": largest overcurrent device", float64(dev), "A", unit.Trim(float64(dev), 0)+" A",
 			trace.By{ID: "table 240.6(A)", Equation: "the next standard rating, not over the limits of 240.4", Put: a.Text + " gives " + unit.Trim(float64(dev), 0) + " A", Cite: refs(cs...)}, a))
 	})

@@ -211,6 +211,8 @@ var broken = []struct {
 	{code: diag.Contradiction, doc: "transfer: {opens-neutral: no, system: 208Y/120, poles: ‹4}\n"},
 	{code: diag.RefUnknown, doc: "feeders:\n  f: {run: ‹power 9, amps: 100 A, volts: 240 V, phases: 1}\n"},
 	{code: diag.WordUnknown, doc: "feeders:\n  f: {length: 9 ft, amps: 100 A, volts: 240 V, phases: ‹2}\n"},
+	{code: diag.Contradiction, doc: "feeders:\n  f: {length: 9 ft, amps: ‹100 A, continuous: 60 A, motors: [{amps: 50 A}], volts: 240 V, phases: 1}\n"},
+	{code: diag.WordUnknown, doc: "feeders:\n  f: {length: 9 ft, amps: 100 A, volts: 240 V, phases: 1, terminals: ‹80 C}\n"},
 	{code: diag.RefUnknown, doc: "state:\n  laid:\n    - {run: ‹fiber 9, to: 10 ft}\n"},
 	{code: diag.RefUnknown, doc: "state:\n  rods:\n    - {rod: ‹R9}\nnumbers:\n  a: R1\n"},
 	{code: diag.Contradiction, doc: fenceYAML + ringYAML + "  rods: {diameter: 5/8 in, length: 8 ft, places: [corners]}\nstate:\n  rods:\n    - {rod: R1, driven: ‹9 ft}\n"},

@@ -328,6 +328,18 @@ var shapes = []Shape{
 		{"egc", "wire size", "equipment grounding conductor", false},
 		{"gec", "wire size", "grounding electrode conductor", false},
 		{"aluminum", "yes | no", "aluminum conductors", false},
+		{"continuous", "current", "what of the load goes on for three hours or longer", false},
+		{"motors", "list of maps", "what of the load are motors", false},
+		{"ambient", "temperature", "of the hottest air or soil about the raceway; without it the run's hottest, or the table's 86 F", false},
+		{"sets", "number", "sets of conductors in parallel", false},
+		{"terminals", "60 C | 75 C | 90 C", "as marked on both ends", false},
+		{"drop-limit", "share", "the most voltage drop that is wanted: \"3 %\"", false},
+		{"nameplate", "current", "of the generator that feeds it", false},
+		{"no-overload", "yes | no", "that generator is built so that it cannot be overloaded", false},
+	}},
+	{"feeders.*.motors[]", "One motor of the load.", []Key{
+		{"amps", "current", "full load, by the code's tables rather than the nameplate", true},
+		{"ocpd", "current", "rating of its own branch-circuit device", false},
 	}},
 	{"fault", "The ground fault at this site. Nothing here has a default; a site with faults from high voltage needs an engineer.", []Key{
 		{"current", "current", "symmetrical, through a ground conductor: \"5 kA\"", false},

@@ -518,6 +518,22 @@ type Feeder struct {
 	EGC      unit.Wire
 	GEC      unit.Wire
 	Aluminum bool
+
+	Continuous unit.Q[unit.Ampere] // of Amps, what goes on for three hours or longer
+	Motors     []Motor             // of Amps
+	Ambient    unit.Q[unit.Celsius]
+	Sets       int // in parallel; 0 is one
+	Terminals  int // 60, 75 or 90 C as marked; 0 where nobody looked
+	DropLimit  unit.Q[unit.Ratio]
+	Nameplate  unit.Q[unit.Ampere] // of the generator that feeds it
+	NoOverload bool                // that generator cannot be overloaded
+}
+
+// Motor is one motor on a feeder.
+type Motor struct {
+	diag.Span
+	Amps unit.Q[unit.Ampere] // full load, by the code's tables
+	OCPD unit.Q[unit.Ampere] // its branch-circuit device
 }
 
 // Supplies are the facts of the supplier and of the molds at hand. None has a

@@ -903,6 +903,26 @@ func (d *decoder) feeder(e entry, path string) {
 		Volts: quantity[unit.Volt](d, f.node("volts"), f.at("volts"), lineVolts), Length: f.length("length", runLen),
 		Size: f.wire("size"), EGC: f.wire("egc"), GEC: f.wire("gec"), Aluminum: f.yes("aluminum"),
 	}
+	x.Continuous = quantity[unit.Ampere](d, f.node("continuous"), f.at("continuous"), loadAmps)
+	x.Ambient = quantity[unit.Celsius](d, f.node("ambient"), f.at("ambient"), airTemp)
+	x.DropLimit = quantity[unit.Ratio](d, f.node("drop-limit"), f.at("drop-limit"), share)
+	x.Nameplate, x.NoOverload = quantity[unit.Ampere](d, f.node("nameplate"), f.at("nameplate"), loadAmps), f.yes("no-overload")
+	x.Sets = f.count("sets", 1, 12)
+	if w := f.word("terminals", "60 C", "75 C", "90 C"); w != "" {
+		x.Terminals, _ = strconv.Atoi(strings.TrimSuffix(w, " C"))
+	}
+	sum := x.Continuous.Or(0)
+	f.each("motors", func(_ int, n *node, path string) {
+		if m, ok := d.fields(n, path, "feeders.*.motors[]"); ok {
+			x.Motors = append(x.Motors, Motor{
+				Span: d.place(n, path), Amps: quantity[unit.Ampere](d, m.node("amps"), m.at("amps"), loadAmps), OCPD: quantity[unit.Ampere](d, m.node("ocpd"), m.at("ocpd"), loadAmps),
+			})
+			sum += x.Motors[len(x.Motors)-1].Amps.Or(0)
+		}
+	})
+	if x.Amps.Set && sum > x.Amps.SI*(1+1e-9) {
+		d.fault(diag.Contradiction, f.node("amps"), f.at("amps"), fmt.Sprintf("the continuous load and the motors come to %s A, over the whole load", unit.Trim(float64(sum), 1)), "amps is the whole load; continuous and motors are parts of it")
+	}
 	if w := f.word("phases", "1", "3"); w != "" {
 		x.Phases, _ = strconv.Atoi(w)
 	}

@@ -287,6 +287,11 @@ var fixtures = []fixture{
 	{rule: "nfpa70.215.2.drop", kind: bad, doc: pathway + change(feederDoc, "length: 60 ft", "length: 400 ft"), want: rule.Broken},
 	{rule: "nfpa70.215.2.drop", kind: limit, doc: pathway + feederDoc, edit: dropAtLimit, want: rule.Holds, says: "no margin"},
 	{rule: "nfpa70.215.2.drop", kind: untold, doc: pathway + change(feederDoc, "    amps: 150 A\n", ""), want: rule.CannotTell, says: "the load"},
+	{rule: "nfpa70.215.2.conductor", kind: good, doc: pathway + feederDoc, want: rule.Holds},
+	{rule: "nfpa70.215.2.conductor", kind: bad, doc: pathway + change(feederDoc, "size: 3/0 AWG", "size: 2/0 AWG"), want: rule.Broken},
+	// 1.25 x 160 A is the 200 A of 3/0 in the 75 C column.
+	{rule: "nfpa70.215.2.conductor", kind: limit, doc: pathway + change(feederDoc, "amps: 150 A", "amps: 160 A\n    continuous: 160 A"), want: rule.Holds},
+	{rule: "nfpa70.215.2.conductor", kind: untold, doc: pathway + change(feederDoc, "size: 3/0 AWG", "size: 3 AWG", "ocpd: 200 A", "ocpd: 90 A", "amps: 150 A", "amps: 90 A"), want: rule.CannotTell, says: "terminals: 75 C"},
 	{rule: "nfpa70.240.4.ocpd", kind: good, doc: pathway + change(feederDoc, "ocpd: 200 A", "ocpd: 150 A"), want: rule.Holds},
 	{rule: "nfpa70.240.4.ocpd", kind: bad, doc: pathway + change(feederDoc, "ocpd: 200 A", "ocpd: 225 A"), want: rule.Broken},
 	{rule: "nfpa70.240.4.ocpd", kind: limit, doc: pathway + feederDoc, want: rule.Holds, says: "no margin"},

@@ -10,6 +10,7 @@ import (
 func feeders() []*rule.Rule {
 	return []*rule.Rule{
 		of("215.2.drop", "drop", rule.Should, "a feeder drops no more than 3 % of its voltage", "100 A over 400 ft of 3 AWG at 240 V", drop),
+		of("215.2.conductor", "conductor", rule.Shall, "the feeder's conductors carry its load where they lie", "100 A, all of it continuous, on 3 AWG copper", carries),
 		of("240.4.ocpd", "ocpd", rule.Shall, "the overcurrent device protects the feeder's conductors", "3 AWG copper on 150 A", ocpd),
 		of("250.66.gec", "gec", rule.Shall, "a grounding electrode conductor is no smaller than 250.66 asks", "gec: 8 AWG on a 3/0 AWG service", gec),
 		of("250.122.egc", "egc", rule.Shall, "an equipment grounding conductor is no smaller than 250.122 asks", "egc: 8 AWG on 200 A", egc),
@@ -47,6 +48,29 @@ func drop(v rule.View) []rule.Finding {
 	})
 }
 
+// carries holds a feeder's conductors to the least that its load asks. Where
+// only the terminals' marking decides, and nobody looked, it cannot tell.
+func carries(v rule.View) []rule.Finding {
+	return eachFeeder(v, func(s *site.Feeder) rule.Finding {
+		f := feederFinding(s)
+		f.Required = "conductors that carry the load"
+		if s.Size == 0 {
+			return rule.Lacks(f, "the conductor size of feeder "+s.ID)
+		}
+		a := v.Answer.FeederSize(s)
+		if !a.OK() {
+			return rule.Lacks(f, a.Missing)
+		}
+		f.Value, f.Note = a.Value, "decided by "+a.Why
+		if s.Size < a.Needed && a.Marked != 0 && s.Size >= a.Marked {
+			f.Required = "at least " + a.Needed.String() + ", or " + a.Marked.String() + " where both ends are marked for 75 C"
+			f.Mend = "look at both ends, and write \"terminals: 75 C\" where they are marked so"
+			return rule.Lacks(f, "the marking of the terminals of feeder "+s.ID)
+		}
+		return size(f, s.Size, a.Needed)
+	})
+}
+
 func amps(a float64) string { return unit.Trim(a, 0) + " A" }
 
 func ocpd(v rule.View) []rule.Finding {
@@ -62,7 +86,9 @@ func ocpd(v rule.View) []rule.Finding {
 		}
 		f.Value = a.Value
 		f.Mend = "use a smaller device or a larger conductor"
-		f.Note = "at 75 C terminals, 30 C, three conductors: the terminals must be marked for it, and heat or bundling lowers it"
+		if s.Terminals == 0 {
+			f.Note = "at 75 C terminals: both ends must be marked for it"
+		}
 		return rule.AtMost(f, float64(s.OCPD.SI), a.Value.SI, amps)
 	})
 }

@@ -62,6 +62,9 @@ func Make(v rule.View, rules []*rule.Rule) Result {
 	if t, ok := runTable(v); ok {
 		r.Tables = append(r.Tables, t)
 	}
+	if t, ok := feederTable(v); ok {
+		r.Tables = append(r.Tables, t)
+	}
 	if t, ok := racewayTable(v); ok {
 		r.Tables = append(r.Tables, t)
 	}
@@ -475,6 +478,13 @@ func racewayTable(v rule.View) (sheet.Table, bool) {
 			by = "test by " + string(f.Fill.Test)
 		}
 		row("fill", f.Answer, by)
+		if room := v.Answer.RoomLeft(r); room.OK() {
+			next := "no room for one more"
+			if room.Next > 0 {
+				next = "one more cable of up to " + u.Short(room.Next)
+			}
+			row("left for the next cable", room.Answer, next)
+		}
 		for _, c := range v.Answer.Covers(r) {
 			row("least cover, "+c.Where, c.Answer, "")
 		}

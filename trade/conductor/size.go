@@ -24,6 +24,20 @@ func Ampacity(w unit.Wire, m Material, column int) (unit.Ampere, cite.Ref, bool)
 	return unit.Ampere(v), t.Cite, ok
 }
 
+// InsulationColumn returns the temperature column that the letters of an
+// insulation allow, dry or wet; ok is false where they are not known, or may
+// not lie wet. Inside of a raceway below grade, or outdoors where rain comes
+// to it, is wet.
+func InsulationColumn(letters string, wet bool) (int, cite.Ref, bool) {
+	t := columns()
+	col := "dry"
+	if wet {
+		col = "wet"
+	}
+	v, ok := t.Num(letters, col)
+	return int(v), t.Cite, ok
+}
+
 // TerminationColumn returns the temperature column that the terminals allow
 // where nothing is marked: 60 C up to 100 A, 75 C above. Source: NFPA 70
 // 110.14(C)(1), from memory.

@@ -45,6 +45,9 @@ var verticalCSV string
 //go:embed tables/bendspace.csv
 var bendspaceCSV string
 
+//go:embed tables/columns.csv
+var columnsCSV string
+
 //go:embed tables/figures.csv
 var figuresCSV string
 
@@ -61,6 +64,7 @@ var (
 	ocpd            = table.Lazy(ocpdCSV)
 	vertical        = table.Lazy(verticalCSV)
 	bendspace       = table.Lazy(bendspaceCSV)
+	columns         = table.Lazy(columnsCSV)
 	figures         = table.Lazy(figuresCSV)
 )
 

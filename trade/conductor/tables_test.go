@@ -20,6 +20,7 @@ var pinned = map[string]string{
 	"ampacity.csv":         "9b3d6b2fbc135a747f8b31e59287b14003546c47cdc9ae828174ce49a992b8a3",
 	"bare.csv":             "78d7da06becb88bb218df28d01f9f6d8f52a5064c1c9d07668b3c40810fed991",
 	"bendspace.csv":        "7bde21840091fd2861cb6c45f2ea1b33b746d544c11173f3af51d361f295f8cf",
+	"columns.csv":          "6998e66e09f5df752f25f92a8887229ee8c954b1838e424d71cd39808f96132d",
 	"bundling.csv":         "319ede767085cbc31c48e5cbcdfdaae85e04d7f486127f56409d8857eed0591f",
 	"egc.csv":              "e141f324129652744f7fa76edb0f815bf9d5b4fc53424cc293309ee0c640ba74",
 	"figures.csv":          "34782e3be47d735ce65e7627a58d29570a79447e240b62b63084a5ab189aca0b",
@@ -309,5 +310,25 @@ func TestFiguresNameTheirSource(t *testing.T) {
 		if s, _ := figures().Cell(r[0], "seen"); (s == "yes") != (c.Seen == cite.Read) {
 			t.Errorf("%s: standing %v", r[0], c.Seen)
 		}
+	}
+}
+
+// No insulation bears more wet than dry; the letters that may lie wet do.
+func TestInsulationColumns(t *testing.T) {
+	tb := columns()
+	for _, r := range tb.Rows {
+		dry, _, ok := InsulationColumn(r[0], false)
+		if !ok || dry != 60 && dry != 75 && dry != 90 {
+			t.Errorf("%s: %d dry", r[0], dry)
+		}
+		if wet, _, ok := InsulationColumn(r[0], true); ok && wet > dry {
+			t.Errorf("%s: %d wet, %d dry", r[0], wet, dry)
+		}
+	}
+	if _, _, ok := InsulationColumn("THHN", true); ok {
+		t.Error("THHN may not lie wet")
+	}
+	if c, _, ok := InsulationColumn("THWN-2", true); !ok || c != 90 {
+		t.Errorf("THWN-2: %d", c)
 	}
 }

@@ -68,4 +68,16 @@ var Formulas = []trace.Formula{
 		Range:   "1.00 where the set cannot be overloaded", Cite: cite.Ref{Work: "NFPA 70", Place: "445.13(A)", Seen: cite.FromMemory},
 		Checks: []trace.Check{{Name: "100 kVA at 480 V", Want: 138.3, Tol: 0.1, Abs: true, Source: numeric, Got: func() float64 { a, _ := GeneratorConductor(ThreePhaseAmps(100e3, 480), false); return float64(a) }}},
 	},
+	{
+		ID: "feeder.conductor", Name: "least ampacity of feeder conductors", Equation: "I = 1.25 Ic + Io + 1.25 Imax + sum of the other motors",
+		Symbols: []trace.Symbol{sym("I", "least ampacity before correction", "A"), sym("Ic", "continuous load", "A"), sym("Io", "other load", "A"), sym("Imax", "full-load current of the largest motor", "A")},
+		Range:   "feeders up to 1000 V", Cite: cite.Ref{Work: "NFPA 70", Place: "215.2(A)(1) and 430.24", Seen: cite.FromMemory},
+		Checks: []trace.Check{
+			{Name: "100 A continuous", Want: 125, Tol: 1e-12, Source: cite.Ref{Work: "worked by hand", Place: "1.25 x 100", Seen: cite.Derived}, Got: func() float64 { i, _ := Load{Continuous: 100}.Conductor(); return float64(i) }},
+			{Name: "motors of 34, 22 and 14 A", Want: 78.5, Tol: 1e-12, Source: cite.Ref{Work: "worked by hand", Place: "1.25 x 34 + 22 + 14", Seen: cite.Derived}, Got: func() float64 {
+				i, _ := Load{Motors: []Motor{{Amps: 34}, {Amps: 22}, {Amps: 14}}}.Conductor()
+				return float64(i)
+			}},
+		},
+	},
 }

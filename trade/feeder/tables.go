@@ -6,6 +6,7 @@ import (
 
 	"stubup/base/cite"
 	"stubup/base/table"
+	"stubup/base/unit"
 )
 
 //go:embed tables/impedance.csv
@@ -58,4 +59,17 @@ func cell(t *table.Table, i int, col string) (float64, bool) {
 		}
 	}
 	return 0, false
+}
+
+// figureWire returns a figure that is a wire size.
+func figureWire(key string) (unit.Wire, cite.Ref) {
+	t := figures()
+	s, _ := t.Cell(key, "value")
+	w, err := unit.ParseWire(s)
+	if err != nil {
+		panic("feeder: figure " + key + " is no wire size")
+	}
+	work, _ := t.Cell(key, "work")
+	place, _ := t.Cell(key, "place")
+	return w, cite.Ref{Work: work, Place: place, Seen: cite.FromMemory}
 }

@@ -32,7 +32,8 @@ func Cable(n int, name string, d unit.Metre) Filler {
 	return Filler{Name: name, Count: n, Diameter: d}
 }
 
-func (f Filler) each() conductor.Area {
+// Each returns the area of one of them.
+func (f Filler) Each() conductor.Area {
 	if f.Area > 0 {
 		return f.Area
 	}
@@ -113,7 +114,7 @@ func CheckFill(k Kind, t unit.Trade, set []Filler, nipple bool) (Fill, error) {
 		if s.Count == 0 {
 			continue
 		}
-		a := s.each()
+		a := s.Each()
 		if !(a > 0) || math.IsInf(float64(a), 0) {
 			return Fill{}, fmt.Errorf("%s: no diameter; measure the cable", s.Name)
 		}
