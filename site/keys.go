@@ -112,10 +112,16 @@ var shapes = []Shape{
 		{"taps", "list of points", "places on an existing ring where it is joined", false},
 		{"od", "length", "outside diameter of the legs", false},
 		{"conductor", "conductor", "of an existing ring", false},
+		{"working-space", "map", "of equipment with live parts", false},
 		{"openings", "list of maps", "doors, windows and cores of a wall", false},
 		{"rated", "yes | no", "a fire-rated wall", false},
 		{"service", "text", "of a utility: electric, communication, gas, water, sewer", false},
 		{"band", "length", "tolerance on each side of a located utility, by state", false},
+	}},
+	{"objects.*.working-space", "The room that is kept clear in front of live parts.", []Key{
+		{"faces", "north | south | east | west", "to which side it is opened and worked on", true},
+		{"volts-to-ground", "voltage", "the highest in it", true},
+		{"condition", "1 | 2 | 3", "what is across: 1 nothing live or grounded, 2 grounded (concrete, brick and tile are), 3 live", false},
 	}},
 	{"objects.*.posts", "The posts of a fence.", []Key{
 		{"corner", "length", "outside diameter of a corner post", false},

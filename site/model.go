@@ -172,6 +172,9 @@ type Object struct {
 	// Existing conductor.
 	Conductor Conductor
 
+	// Equipment with live parts.
+	Work *WorkingSpace
+
 	// Walls.
 	Openings []Opening
 	Rated    bool // fire-rated: cores need a listed firestop
@@ -179,6 +182,14 @@ type Object struct {
 	// Utility.
 	Service string             // electric, communication, gas, water, sewer
 	Band    unit.Q[unit.Metre] // tolerance each side, by state
+}
+
+// WorkingSpace is the room that is kept clear in front of live parts.
+type WorkingSpace struct {
+	diag.Span
+	Faces     string // north, south, east, west
+	Volts     unit.Q[unit.Volt]
+	Condition int // 1, 2 or 3; 0 where nobody said what is across
 }
 
 // Posts are the posts of a fence. A stretch between two terminal posts

@@ -253,6 +253,7 @@ var keysOfKind = []struct {
 	{"posts", []Kind{Fence}},
 	{"gates", []Kind{Fence}},
 	{"over-1000-v", []Kind{Fence}},
+	{"working-space", []Kind{Generator, Equipment, Service, Box}},
 	{"taps", []Kind{OldRing, Other}},
 	{"conductor", []Kind{OldRing, Other}},
 	{"openings", []Kind{Wall, Shelter}},
@@ -295,6 +296,12 @@ func (d *decoder) object1(e entry, path string) {
 				names[i] = string(x)
 			}
 			d.fault(diag.KeyUnknown, f.key(k.key), f.at(k.key), fmt.Sprintf("%s does not belong to a %s", quote(k.key), o.Kind), "take it out, or make the kind one of: "+some(names))
+		}
+	}
+	if w, ok := d.fields(f.node("working-space"), f.at("working-space"), "objects.*.working-space"); ok {
+		o.Work = &WorkingSpace{
+			Span: d.place(f.key("working-space"), f.at("working-space")), Faces: w.word("faces", "north", "south", "east", "west"),
+			Volts: quantity[unit.Volt](d, w.node("volts-to-ground"), w.at("volts-to-ground"), lineVolts), Condition: w.count("condition", 1, 3),
 		}
 	}
 	if p, ok := d.fields(f.node("posts"), f.at("posts"), "objects.*.posts"); ok {

@@ -53,6 +53,24 @@ const tied = `    - to: old-ring taps
   jumpers:
 `
 
+// panel is one that faces a wall at a distance; the strip in front of it is 30
+// in wide, so that a post beside it is not in it.
+func panel(far, volts, condition string) string {
+	return head + `objects:
+  panel:
+    kind: equipment
+    corners: [[0, 0], [1 ft, 0], [1 ft, -6 in], [0, -6 in]]
+    working-space: {faces: north, volts-to-ground: ` + volts + `, condition: ` + condition + `}
+  wall:
+    kind: wall
+    path: [[-5 ft, ` + far + `], [5 ft, ` + far + `]]
+  mast:
+    kind: mast
+    at: [3 ft, 1 ft]
+    legs: [[3 ft, 1 ft]]
+`
+}
+
 func stated(current string) string {
 	return "fault: {current: " + current + ", duration: 0.5 s, source: a letter}\n"
 }
@@ -287,6 +305,10 @@ var fixtures = []fixture{
 	{rule: "nfpa70.215.2.drop", kind: bad, doc: pathway + change(feederDoc, "length: 60 ft", "length: 400 ft"), want: rule.Broken},
 	{rule: "nfpa70.215.2.drop", kind: limit, doc: pathway + feederDoc, edit: dropAtLimit, want: rule.Holds, says: "no margin"},
 	{rule: "nfpa70.215.2.drop", kind: untold, doc: pathway + change(feederDoc, "    amps: 150 A\n", ""), want: rule.CannotTell, says: "the load"},
+	{rule: "nfpa70.110.26.depth", kind: good, doc: panel("3 ft 1 in", "120 V", "2"), want: rule.Holds, says: "to the wall"},
+	{rule: "nfpa70.110.26.depth", kind: bad, doc: panel("3 ft", "277 V", "2"), want: rule.Broken},
+	{rule: "nfpa70.110.26.depth", kind: limit, doc: panel("3 ft 6 in", "277 V", "2"), want: rule.Holds, says: "no margin"},
+	{rule: "nfpa70.110.26.depth", kind: untold, doc: change(panel("3 ft", "277 V", "2"), ", condition: 2", ""), want: rule.CannotTell, says: "what is across"},
 	{rule: "nfpa70.215.2.conductor", kind: good, doc: pathway + feederDoc, want: rule.Holds},
 	{rule: "nfpa70.215.2.conductor", kind: bad, doc: pathway + change(feederDoc, "size: 3/0 AWG", "size: 2/0 AWG"), want: rule.Broken},
 	// 1.25 x 160 A is the 200 A of 3/0 in the 75 C column.

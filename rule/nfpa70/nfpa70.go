@@ -28,7 +28,7 @@ func of(id, figure string, force rule.Force, title, example string, look func(ru
 // Rules lists the rules, in the order of the work.
 var Rules = sync.OnceValue(func() []*rule.Rule {
 	var out []*rule.Rule
-	for _, family := range []func() []*rule.Rule{feeders, transfer, rings, rods, electrodes, fences, raceways, buried, expansion, boxes} {
+	for _, family := range []func() []*rule.Rule{feeders, transfer, rings, rods, electrodes, fences, raceways, buried, expansion, boxes, workspaces} {
 		out = append(out, family()...)
 	}
 	return out
