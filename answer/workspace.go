@@ -13,7 +13,7 @@ import (
 
 // WorkSpace is the room in front of equipment beside what it must have.
 type WorkSpace struct {
-	Answer                 // depth that must be clear
+	Answer // depth that must be clear
 	Need   feeder.Workspace
 	Width  unit.Metre // as wide as the equipment, and at least what the code says
 	Clear  unit.Metre // depth that is clear; +Inf where nothing is drawn across
