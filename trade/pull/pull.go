@@ -143,7 +143,7 @@ func (e Element) pass(t, w, k float64) passage {
 	p := passage{t, t, t}
 	switch {
 	case !e.Bend():
-		p.out += w * float64(e.Length) * (e.Rise + k*math.Sqrt(math.Max(0, 1-e.Rise*e.Rise)))
+		p.out += w * float64(e.Length) * (e.Rise + k*e.flatness())
 		p.take(p.out)
 	case math.Abs(e.Rise) < flat && math.Abs(e.Toward) < flat:
 		p.out = levelBend(t, w*float64(e.Radius), k*rad(e.Angle))
@@ -154,6 +154,15 @@ func (e Element) pass(t, w, k float64) passage {
 		e.tilted(&p, w*float64(e.Radius), k)
 	}
 	return p
+}
+
+// flatness returns the cosine of the slope of a straight. Near plumb it is the
+// root of a small difference: what is under the grain of flat is plumb.
+func (e Element) flatness() float64 {
+	if c := math.Sqrt(math.Max(0, 1-e.Rise*e.Rise)); c > flat {
+		return c
+	}
+	return 0
 }
 
 // levelBend solves dT/dphi = K sqrt(T^2 + (W R)^2); the sign of K phi is that
