@@ -137,6 +137,22 @@ func ArrangementOf(n int, d, id unit.Metre) Arrangement {
 	return Complex
 }
 
+// takes reports whether n cables can lie so. Any number above one may be called
+// complex.
+func (a Arrangement) takes(n int) bool {
+	switch a {
+	case Single:
+		return n <= 1
+	case Two:
+		return n == 2
+	case Triangular, Cradled:
+		return n == 3
+	case Diamond:
+		return n == 4
+	}
+	return a == Complex && n > 1
+}
+
 // fits returns the least inside diameter, in cable diameters, that n equal
 // cables go into: the circle round touching circles. Above four, fill decides.
 func fits(n int) float64 {

@@ -218,6 +218,13 @@ func (s Section) check() error {
 			}
 		}
 	}
+	n := 0
+	for _, k := range s.Cables {
+		n += k.Count
+	}
+	if s.Arrangement != "" && !s.Arrangement.takes(n) {
+		return fmt.Errorf("%q is no arrangement of %d cables", s.Arrangement, n)
+	}
 	if s.Duct.ID > 0 {
 		return Limits{Tension: 1, Half: s.Duct.ID / 2}.check(s.Path)
 	}
