@@ -78,7 +78,7 @@ var Formulas = []trace.Formula{
 	{
 		ID: "pull.bend.tilted", Name: "tension round a bend in any plane", Equation: "dT/dphi = W R (z.t) + K sqrt((W R)^2 (1 - (z.t)^2) + T^2 - 2 T W R (z.n))",
 		Symbols: []trace.Symbol{sym("T", "tension", "lbf"), sym("phi", "angle along the bend", "rad"), symW, symR, symK, sym("z.t", "upward part of the direction of travel", "-"), sym("z.n", "upward part of the direction to the center", "-")},
-		Range:   "any bend; integrated in steps of 1.5 degrees or less", Cite: balance,
+		Range:   "any bend; integrated in steps of 1.5 degrees or less, halved where it needs", Cite: balance,
 		Checks: []trace.Check{{Name: "90 degrees from level in a plane tilted 45: 30 lbf, 2 lbf/ft, 4 ft, K 0.35", Want: 56.46540516171177, Tol: 1e-8, Source: steps, Got: sample(TiltedBend(90, sampleRadius, 0, math.Sqrt(0.5)))}},
 	},
 	{

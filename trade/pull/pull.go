@@ -171,53 +171,47 @@ func levelBend(t, wr, kphi float64) float64 {
 	return t*math.Cosh(kphi) + math.Sinh(kphi)*math.Hypot(t, wr)
 }
 
-// grain is the greatest angle taken at once where a bend is searched for
-// extremes within, and the step of the integration of a tilted bend.
-const grain = math.Pi / 120
-
 // vertically takes a bend in a vertical plane by its closed form. The angle psi
 // has sin psi = rise and cos psi = toward; it grows along every such bend.
+//
+// With the cable on one wall, T has no more than one extreme in each part
+// between the angles 0, a and pi - a of every half turn, tan a = 1/K: where
+// dT/dpsi = 0 its own slope is W R (cos psi + s K sin psi), which keeps its
+// sign there. And in each half turn the cable changes walls no more than once,
+// for where T = W R cos psi the slope of their difference is 2 W R sin psi.
 func (e Element) vertically(p *passage, wr, k float64) {
-	psi := math.Atan2(e.Rise, e.Toward)
-	left := rad(e.Angle)
+	psi, left := math.Atan2(e.Rise, e.Toward), rad(e.Angle)
+	a := math.Atan2(1, k)
+	wall, crossed := 1.0, false
+	if off := p.out - wr*math.Cos(psi); off < 0 || off == 0 && math.Sin(psi+left*1e-9) < 0 {
+		wall = -1
+	}
 	for left > 0 {
-		// A part ends where the bend is level, for on either side of that the
-		// cable changes walls at most once.
-		d := math.Min(left, grain)
-		if next := math.Pi * math.Ceil(psi/math.Pi+1e-12); next-psi < d {
-			d = next - psi
+		d, turned := left, false
+		half := math.Pi * math.Floor(psi/math.Pi+1e-12)
+		for _, b := range []float64{half + a, half + math.Pi - a, half + math.Pi} {
+			if b-psi > 1e-12 && b-psi < d {
+				d, turned = b-psi, b == half+math.Pi
+				break
+			}
 		}
-		after := func(x float64) float64 { return verticalPart(psi, p.out, x, wr, k) }
-		slope := func(x, t float64) float64 {
-			s, c := math.Sincos(psi + x)
-			return wr*s + k*math.Abs(t-wr*c)
+		t, s := p.out, wall
+		form := func(x float64) float64 { return verticalForm(psi, t, x, wr, s*k) }
+		off := func(x float64) float64 { return form(x) - wr*math.Cos(psi+x) }
+		if !crossed && off(d)*s < 0 {
+			d, turned = cross(0, d, off), false
+			wall, crossed = -s, true
 		}
-		end := after(d)
-		if f0, f1 := slope(0, p.out), slope(d, end); f0*f1 < 0 {
-			x := cross(0, d, func(x float64) float64 { return slope(x, after(x)) })
-			p.take(after(x))
+		slope := func(x float64) float64 { return wr*math.Sin(psi+x) + s*k*off(x) }
+		if slope(0)*slope(d) < 0 {
+			p.take(form(cross(0, d, slope)))
 		}
-		p.out = end
-		p.take(end)
+		p.out = form(d)
+		p.take(p.out)
 		psi += d
 		left -= d
+		crossed = crossed && !turned
 	}
-}
-
-// verticalPart returns the tension d further along a vertical bend, changing
-// walls at most once.
-func verticalPart(psi, t, d, wr, k float64) float64 {
-	off := t - wr*math.Cos(psi)
-	s := 1.0
-	if off < 0 || off == 0 && math.Sin(psi+d/2) < 0 {
-		s = -1
-	}
-	end := verticalForm(psi, t, d, wr, s*k)
-	if (end-wr*math.Cos(psi+d))*s >= 0 {
-		return end
-	}
-	x := cross(0, d, func(x float64) float64 { return verticalForm(psi, t, x, wr, s*k) - wr*math.Cos(psi+x) })
-	return verticalForm(psi+x, verticalForm(psi, t, x, wr, s*k), d-x, wr, -s*k)
 }
 
 // verticalForm solves dT/dpsi = W R sin psi + k (T - W R cos psi).
@@ -229,25 +223,40 @@ func verticalForm(psi, t, d, wr, k float64) float64 {
 	return math.Exp(k*d)*(t-part(psi)) + part(psi+d)
 }
 
+// grain is the greatest step of the integration of a tilted bend, and coarse
+// the share of the tension and weight by which a step may miss two half steps.
+const (
+	grain  = math.Pi / 120
+	coarse = 1e-10
+)
+
 // tilted integrates the law along a bend in any other plane, by the classical
-// Runge-Kutta rule of fourth order.
+// Runge-Kutta rule of fourth order, in steps halved where the law bends
+// sharply: where a nearly vertical bend nearly leaves one wall for the other.
 func (e Element) tilted(p *passage, wr, k float64) {
 	all := rad(e.Angle)
 	n := math.Ceil(all / grain)
-	d := all / n
-	slope := func(x, t float64) float64 { return e.slope(x, t, wr, k) }
-	f := slope(0, p.out)
 	for i := range int(n) {
-		x, t := float64(i)*d, p.out
-		end := rungeKutta(slope, x, t, d)
-		f1 := slope(x+d, end)
-		if f*f1 < 0 {
-			u := cross(0, d, func(u float64) float64 { return slope(x+u, rungeKutta(slope, x, t, u)) })
-			p.take(rungeKutta(slope, x, t, u))
-		}
-		p.out, f = end, f1
-		p.take(end)
+		e.step(p, float64(i)*all/n, all/n, wr, k, 24)
 	}
+}
+
+func (e Element) step(p *passage, x, d, wr, k float64, depth int) {
+	slope := func(x, t float64) float64 { return e.slope(x, t, wr, k) }
+	t := p.out
+	end := rungeKutta(slope, x, t, d)
+	fine := rungeKutta(slope, x+d/2, rungeKutta(slope, x, t, d/2), d/2)
+	if depth > 0 && math.Abs(end-fine) > coarse*(math.Abs(t)+wr) {
+		e.step(p, x, d/2, wr, k, depth-1)
+		e.step(p, x+d/2, d/2, wr, k, depth-1)
+		return
+	}
+	if slope(x, t)*slope(x+d, fine) < 0 {
+		u := cross(0, d, func(u float64) float64 { return slope(x+u, rungeKutta(slope, x, t, u)) })
+		p.take(rungeKutta(slope, x, t, u))
+	}
+	p.out = fine
+	p.take(fine)
 }
 
 // slope returns dT/dphi at the angle x along a bend in any plane:

@@ -74,7 +74,7 @@ func route(t *rapid.T, most int) []Piece {
 	var out []Piece
 	for range rapid.IntRange(1, most).Draw(t, "pieces") {
 		if rapid.Bool().Draw(t, "arc") {
-			roll := rapid.SampledFrom([]float64{0, math.Pi / 2, math.Pi, -math.Pi / 2, 0.4, 2.1}).Draw(t, "roll")
+			roll := rapid.SampledFrom([]float64{0, math.Pi / 2, math.Pi, -math.Pi / 2, 0.4, 2.1, math.Pi/2 + 1e-3, 1.5, 1e-5}).Draw(t, "roll")
 			n := normal.Turn(way.Cross(normal), roll)
 			p := arcAt(at, way, n, unit.Degree(rapid.Float64Range(5, 180).Draw(t, "angle")), rapid.Float64Range(0.2, 4).Draw(t, "radius"))
 			x := float64(p.Angle) * math.Pi / 180

@@ -581,7 +581,7 @@ func holdsTo(holds func(float64) bool, tried ...float64) float64 {
 	case lo >= hi || holds(hi):
 		return math.Max(lo, hi)
 	}
-	for hi-lo > 1e-6 {
+	for hi-lo > 1e-4 {
 		if m := (lo + hi) / 2; holds(m) {
 			lo = m
 		} else {
