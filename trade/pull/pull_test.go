@@ -466,3 +466,20 @@ func TestAlwaysFinite(t *testing.T) {
 		}
 	})
 }
+
+// A fall that bends out: the tension first grows, for the cable is pressed
+// hard on the inner wall, falls, and grows again. The extremes within are those
+// of the twin with 200,000 steps, to 1e-8.
+func TestExtremesWithinAFall(t *testing.T) {
+	const w, k = 10.0, 0.6
+	down, out := geom.Point3{Z: -1}, geom.Point3{X: 1}
+	p := arcAt(geom.Point3{}, down, out, 90, 1)
+	path := elements(t, []Piece{p})
+	for _, enter := range []float64{12, 16.7, 16.9, 17.2, 20} {
+		got := run(t, path, Load{Weight: w, Friction: k}, unit.Newton(enter))[0]
+		o, peak, low := twin(p, enter, w, k, 200000)
+		if !near(got.Out, unit.Newton(o), 1e-8, w) || !near(got.Peak, unit.Newton(peak), 1e-8, w) || !near(got.Low, unit.Newton(low), 1e-8, w) {
+			t.Errorf("from %v: %+v, twin %v (%v to %v)", enter, got, o, low, peak)
+		}
+	}
+}
