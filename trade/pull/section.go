@@ -118,6 +118,7 @@ const (
 // code, with its printed areas, decides.
 type Occupancy struct {
 	Found, Allowed unit.Ratio
+	Most           unit.Ratio // of innerduct: the fullest that practice takes; zero elsewhere
 	Holds          bool
 	Cite           cite.Ref
 }
@@ -341,7 +342,8 @@ func (c *Card) occupancy(s Section, n int, found float64) {
 		o.Allowed, o.Cite = s.Duct.Fill, cite.Ref{Work: "the owner's fill, as entered", Seen: cite.Derived}
 	case s.Duct.Innerduct:
 		v, r := figure("innerduct.fill")
-		o.Allowed, o.Cite = unit.Ratio(v), r
+		most, _ := figure("innerduct.fill.most")
+		o.Allowed, o.Most, o.Cite = unit.Ratio(v), unit.Ratio(most), r
 	default:
 		o.Allowed, o.Cite = raceway.FillShare(n, false)
 	}

@@ -318,7 +318,7 @@ func TestInnerductAndInPlace(t *testing.T) {
 		t.Fatal("no row")
 	}
 	c := evaluate(t, s)
-	if c.Outcome != OK || math.Abs(float64(c.Occupancy.Found)-0.16) > 1e-12 || c.Occupancy.Allowed != 0.4 {
+	if c.Outcome != OK || math.Abs(float64(c.Occupancy.Found)-0.16) > 1e-12 || c.Occupancy.Allowed != 0.4 || c.Occupancy.Most != 0.5 {
 		t.Errorf("%+v", c.Occupancy)
 	}
 	s.InPlace = []Cable{{Name: "old fiber", Count: 2, OD: 0.5 * in}}
