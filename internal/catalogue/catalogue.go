@@ -17,6 +17,7 @@ import (
 	"stubup/trade/earthtest"
 	"stubup/trade/feeder"
 	"stubup/trade/ground"
+	"stubup/trade/pull"
 	"stubup/trade/raceway"
 	"stubup/trade/shock"
 	"stubup/trade/soil"
@@ -42,6 +43,7 @@ func Formulas() []Group {
 		{"trade/shock", shock.Formulas},
 		{"trade/surge", surge.Formulas},
 		{"trade/stock", stock.Formulas},
+		{"trade/pull", pull.Formulas},
 		{"trade/feeder", feeder.Formulas},
 		{"answer", answer.Formulas},
 	}

@@ -497,16 +497,16 @@ var topics = map[string]func(*testing.T, check) any{
 // elsewhere lists topics that are not answered by these packages, with the
 // reason.
 var elsewhere = map[string]string{
-	"max_tension_group":     "pulling tension: a matter of package pull",
-	"max_tension":           "pulling tension: a matter of package pull",
-	"pull_straight":         "pulling tension: a matter of package pull",
-	"pull_bend":             "pulling tension: a matter of package pull",
-	"pull_run_fwd":          "pulling tension: a matter of package pull",
-	"bend_multiplier":       "pulling tension: a matter of package pull",
-	"sidewall":              "sidewall pressure: a matter of package pull",
-	"radius_from_swp":       "sidewall pressure: a matter of package pull",
-	"cable_training_radius": "training radius of power cable: a matter of package pull",
-	"grip_limit":            "pulling grip: a matter of package pull",
+	"max_tension_group":     "pulling tension: run in trade/pull",
+	"max_tension":           "pulling tension: run in trade/pull",
+	"pull_straight":         "pulling tension: run in trade/pull",
+	"pull_bend":             "pulling tension: run in trade/pull",
+	"pull_run_fwd":          "pulling tension: run in trade/pull",
+	"bend_multiplier":       "pulling tension: run in trade/pull",
+	"sidewall":              "sidewall pressure: run in trade/pull",
+	"radius_from_swp":       "sidewall pressure: run in trade/pull",
+	"cable_training_radius": "training radius of power cable: run in trade/pull",
+	"grip_limit":            "pulling grip: run in trade/pull",
 }
 
 // advisory lists checks that print a shop value where the exact geometry is
