@@ -388,6 +388,8 @@ var (
 	lineVolts  = reach{dim: unit.Voltage, lo: 1, hi: 50000, bounds: "1 V and 50 kV"}
 	share      = reach{dim: unit.Share, lo: 0, hi: 10, zero: true, bounds: "0 and 1000 %"}
 	charge     = reach{dim: unit.Mass, lo: 1e-3, hi: 5, bounds: "1 g and 5 kg"}
+	pullForce  = reach{dim: unit.Force, lo: 1, hi: 1e6, bounds: "0.3 lbf and 225,000 lbf"}
+	wallForce  = reach{dim: unit.ForcePerLength, lo: 1, hi: 1e6, bounds: "0.1 lbf/ft and 68,000 lbf/ft"}
 	cableMass  = reach{dim: unit.MassPerLength, lo: 1e-4, hi: 200, bounds: "0 and 130 lb/ft"}
 )
 

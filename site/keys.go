@@ -198,6 +198,7 @@ var shapes = []Shape{
 		{"heading", "north | east | south | west | up | down | \"N 45 E\" | \"toward [x, y]\"", "of the first straight", false},
 		{"temperatures", "\"-10..110 F\"", "coldest and hottest air, for expansion", false},
 		{"install", "temperature", "of the pipe when it is set", false},
+		{"pull", "map", "how its cable is pulled", false},
 		{"path", "list of steps", "what it does, in order from its start", false},
 	}},
 	{"runs.*.carries[]", "A cable with an outside diameter of its own, by its data sheet.", []Key{
@@ -207,6 +208,19 @@ var shapes = []Shape{
 		{"weight", "mass by length", "\"0.12 lb/ft\"", false},
 		{"min-radius", "length", "least bend radius while it is pulled", false},
 		{"fiber", "yes | no", "an optical fiber cable", false},
+		{"tension", "force", "the most that it may be pulled with, by its data sheet: \"600 lbf\"", false},
+		{"sidewall", "force by length", "the most that a bend may press on it: \"300 lbf/ft\"", false},
+	}},
+	{"runs.*.pull", "How the cable of a run is pulled. What is left out is not taken for granted: the card then says what is missing.", []Key{
+		{"lubricant", "yes | no", "the friction is then a range, or that of dry cable", false},
+		{"friction", "number", "where it is known better: 0.25", false},
+		{"held-by", "pulling eye | basket grip", "how the line holds the cable", false},
+		{"back", "force", "tension off the reel", false},
+		{"reel-turn", "angle", "between the reel and the mouth of the raceway", false},
+		{"reel-radius", "length", "of the sheave or tube that turns it", false},
+		{"gear", "force", "rating of the weakest of puller, line and swivel", false},
+		{"group-share", "share", "of the summed limits where more than three conductors are pulled: \"80 %\"", false},
+		{"innerduct", "length", "inside diameter of the innerduct that it is pulled into", false},
 	}},
 	{"runs.*.path[] straight", "A straight, tangent to tangent.", []Key{
 		{"straight", "length", "", true},

@@ -342,6 +342,21 @@ type Run struct {
 	Cold, Hot   unit.Q[unit.Celsius] // ambient range, for expansion
 	Install     unit.Q[unit.Celsius] // pipe temperature when set
 	Edition     string
+	Pull        Pull
+}
+
+// Pull is how the cable of a run is pulled. What nobody said is unset.
+type Pull struct {
+	diag.Span
+	Lubricant  string // "yes", "no"; empty when not said
+	Friction   float64
+	HeldBy     string // "pulling eye", "basket grip"
+	Back       unit.Q[unit.Newton]
+	ReelTurn   unit.Q[unit.Degree]
+	ReelRadius unit.Q[unit.Metre]
+	Gear       unit.Q[unit.Newton]
+	GroupShare unit.Q[unit.Ratio]
+	Innerduct  unit.Q[unit.Metre] // inside diameter
 }
 
 // Cable is what a run carries: Count like cables or conductors.
@@ -354,6 +369,8 @@ type Cable struct {
 	OD         unit.Q[unit.Metre]
 	Weight     unit.Q[unit.KgPerM]
 	MinRadius  unit.Q[unit.Metre] // while pulling, by its data sheet
+	Tension    unit.Q[unit.Newton]
+	Sidewall   unit.Q[unit.NewtonPerM]
 	Fiber      bool
 	EGC        bool
 	Text       string

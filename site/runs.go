@@ -42,6 +42,7 @@ func (d *decoder) run(e entry, path string) {
 		r.Cold, r.Hot = d.between(n, f.at("temperatures"))
 	}
 	r.Install = quantity[unit.Celsius](d, f.node("install"), f.at("install"), airTemp)
+	d.pull(f, &r)
 	if f.has("path") {
 		for _, k := range []string{"start", "heading"} {
 			if !f.has(k) {
@@ -56,6 +57,24 @@ func (d *decoder) run(e entry, path string) {
 		}
 	})
 	d.site.Runs = append(d.site.Runs, r)
+}
+
+func (d *decoder) pull(run *fields, r *Run) {
+	f, ok := d.fields(run.node("pull"), run.at("pull"), "runs.*.pull")
+	if !ok {
+		return
+	}
+	p := &r.Pull
+	p.Span = d.place(run.key("pull"), run.at("pull"))
+	p.Lubricant, p.HeldBy = f.said("lubricant"), f.word("held-by", "pulling eye", "basket grip")
+	p.Friction, _ = d.number(f.node("friction"), f.at("friction"), 0.01, 2)
+	p.Back, p.Gear = quantity[unit.Newton](d, f.node("back"), f.at("back"), pullForce), quantity[unit.Newton](d, f.node("gear"), f.at("gear"), pullForce)
+	p.ReelTurn, p.ReelRadius = quantity[unit.Degree](d, f.node("reel-turn"), f.at("reel-turn"), bendAngle), f.length("reel-radius", smallLen)
+	p.GroupShare = quantity[unit.Ratio](d, f.node("group-share"), f.at("group-share"), share)
+	p.Innerduct = f.length("innerduct", smallDia)
+	if p.ReelTurn.Set != p.ReelRadius.Set {
+		d.warn(diag.KeyMissing, run.node("pull"), run.at("pull"), "a turn at the reel needs both its angle and its radius", "add \"reel-turn: 90 deg\" and \"reel-radius: 24 in\", or take both out")
+	}
 }
 
 // raceway reads "PVC-40 2 in", "PVC schedule 40 2 in", "EMT 1-1/4 in".
@@ -131,6 +150,7 @@ func (d *decoder) cable(n *node, path string) (Cable, bool) {
 		}
 		c.Name, c.OD, c.MinRadius, c.Fiber = f.text("cable"), f.length("od", smallDia), f.length("min-radius", smallLen), f.yes("fiber")
 		c.Weight = quantity[unit.KgPerM](d, f.node("weight"), f.at("weight"), cableMass)
+		c.Tension, c.Sidewall = quantity[unit.Newton](d, f.node("tension"), f.at("tension"), pullForce), quantity[unit.NewtonPerM](d, f.node("sidewall"), f.at("sidewall"), wallForce)
 		if f.has("count") {
 			c.Count = f.count("count", 1, 1000)
 		}

@@ -106,6 +106,10 @@ func power(path string) string { return change(pathway, straight20, path) }
 func straight(l string) string { return "      - straight: " + l + "\n        in: trench\n" }
 func bend(a, r string) string  { return "      - bend: " + a + "\n        radius: " + r + "\n" }
 
+func pulls(weight, length string) string {
+	return change(fiber(straight(length)), "        fiber: yes\n", "        fiber: yes\n        weight: "+weight+"\n    pull: {friction: 0.5, held-by: pulling eye}\n")
+}
+
 const feederDoc = `feeders:
   main:
     run: one
@@ -420,6 +424,11 @@ var fixtures = []fixture{
 	{rule: "good-practice.frost", kind: bad, doc: change(yard, "frost: 24 in", "frost: 3 ft"), want: rule.Broken},
 	{rule: "good-practice.frost", kind: limit, doc: change(yard, "frost: 24 in", "frost: 30 in"), want: rule.Holds, says: "no margin"},
 	{rule: "good-practice.frost", kind: untold, doc: change(yard, "  frost: 24 in\n", ""), want: rule.CannotTell},
+	{rule: "good-practice.pull", kind: good, doc: pulls("0.1 lb/ft", "20 ft"), want: rule.Holds},
+	{rule: "good-practice.pull", kind: bad, doc: pulls("2 lb/ft", "700 ft"), want: rule.Broken, says: "limit 600 lbf by the cables"},
+	// Level and straight T = mu W L: 0.5 x 2 lb/ft x 600 ft is the 600 lbf of the cable.
+	{rule: "good-practice.pull", kind: limit, doc: pulls("2 lb/ft", "600 ft"), want: rule.Holds},
+	{rule: "good-practice.pull", kind: untold, doc: change(pulls("2 lb/ft", "20 ft"), "        weight: 2 lb/ft\n", ""), want: rule.CannotTell, says: "the weight of"},
 	{rule: "good-practice.gate-jumper", kind: good, doc: yard, want: rule.Holds},
 	{rule: "good-practice.gate-jumper", kind: bad, doc: change(yard, "  jumpers:\n    - gates of: fence\n", ""), want: rule.Broken},
 	{rule: "good-practice.gate-jumper", kind: limit, doc: change(yard, "leaves: 2", "leaves: 1"), want: rule.Holds, says: "no margin"},

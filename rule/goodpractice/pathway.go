@@ -2,16 +2,22 @@ package goodpractice
 
 import (
 	"fmt"
+	"strings"
 
+	"stubup/answer"
 	"stubup/base/geom"
+	"stubup/base/unit"
 	"stubup/plan"
 	"stubup/rule"
+	"stubup/site"
+	"stubup/trade/pull"
 )
 
 func pathways() []*rule.Rule {
 	return []*rule.Rule{
 		of("cable-radius", "cable.radius", "the inside of a bend is no tighter than the cable allows while it is pulled", "a standard 2 in elbow for a 0.6 in fiber cable", cableRadius),
 		of("core-slope", "core.slope", "a core through an outside wall slopes out, so that water stays out", "a core without slopes-out", coreSlope),
+		of("pull", "pull", "a cable is pulled within its tension and the pressure of the bends", "a heavy cable through 360 degrees of bends", pulled),
 		of("handhole-turn", "handhole.turn", "a cable turns only in a handhole of twice its radius", "a turn in a 12 x 12 in handhole", handholeTurn),
 	}
 }
@@ -136,6 +142,43 @@ func handholeTurn(v rule.View) []rule.Finding {
 		}
 		if len(out) == 0 {
 			return one(rule.Outside(rule.RunPath(r), "no cable turns in a handhole or box"))
+		}
+		return out
+	})
+}
+
+// pulled holds the pull of every section to its limits, the better way. Where
+// nothing is said of how a run is pulled there is nothing to hold.
+func pulled(v rule.View) []rule.Finding {
+	return runs(v, func(r *plan.Run) []rule.Finding {
+		if r.Pull == (site.Pull{}) {
+			return one(rule.Outside(rule.RunPath(r), "nothing is said of how its cable is pulled"))
+		}
+		var out []rule.Finding
+		for k, s := range r.Sections {
+			f := rule.Finding{Path: rule.RunPath(r) + ", " + s.Name(), Span: r.Run.Span, Required: "within the limits of cable, grip, gear and bends", Mend: "pull from the other end, lubricate, longer sweeps, or a pull point between"}
+			p := v.Answer.PullCard(r, k)
+			if !p.OK() {
+				out = append(out, rule.Lacks(f, p.Missing))
+				continue
+			}
+			c := p.Card
+			d := c.Directions[c.Best]
+			f.Value = p.Value
+			f.Found = fmt.Sprintf("%s fed at %s, limit %s by the %s", answer.PoundRange(d.Greatest), d.Feed, answer.Pounds(c.Tension.Force), c.Tension.Name)
+			f.Note = c.Tension.Cite.Full()
+			switch {
+			case c.Outcome == pull.CannotTell && len(c.Missing) > 0:
+				f = rule.Lacks(f, strings.Join(c.Missing, ", "))
+			case c.Outcome == pull.CannotTell:
+				f.Mend = "say what lubricant is used, or the friction that its maker states"
+				f = rule.Lacks(f, "a friction: it holds only up to "+unit.Trim(d.HoldsTo, 2))
+			case c.Outcome == pull.Over:
+				f.Outcome, f.Margin = rule.Broken, strings.Join(append(append([]string(nil), c.Over...), d.Over...), "; ")
+			default:
+				f.Outcome = rule.Holds
+			}
+			out = append(out, f)
 		}
 		return out
 	})

@@ -62,6 +62,9 @@ func Make(v rule.View, rules []*rule.Rule) Result {
 	if t, ok := runTable(v); ok {
 		r.Tables = append(r.Tables, t)
 	}
+	if t, ok := pullTable(v); ok {
+		r.Tables = append(r.Tables, t)
+	}
 	if t, ok := feederTable(v); ok {
 		r.Tables = append(r.Tables, t)
 	}

@@ -74,8 +74,10 @@ func Make(v rule.View) Result {
 		}
 	}
 	res.Tables = append(res.Tables, bends...)
+	pulls := pullCards(v)
+	res.Tables = append(res.Tables, pulls...)
 	res.Registers = registers(v)
-	res.Pages = pages(&res, p, bends, figures)
+	res.Pages = append(pages(&res, p, bends, figures), pullPages(pulls)...)
 	res.Book = registerPages(&res)
 	res.Text = summary(&res, p, molds)
 	return res
@@ -799,6 +801,16 @@ func pages(res *Result, p *plan.Plan, bends []sheet.Table, figures map[string][]
 			page.Blocks = append(page.Blocks, figure(d))
 		}
 		out = append(out, page)
+	}
+	return out
+}
+
+// pullPages puts each pull card on a page of its own: it goes to the crew at
+// one end of one section.
+func pullPages(cards []sheet.Table) []sheet.Page {
+	var out []sheet.Page
+	for _, t := range cards {
+		out = append(out, sheet.Page{Title: t.Title, Purpose: "What is pulled, from where, and what the gauge may show at every bend.", Wide: true, Blocks: []sheet.Block{t}})
 	}
 	return out
 }

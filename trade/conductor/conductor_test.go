@@ -211,3 +211,22 @@ func TestTerminations(t *testing.T) {
 		t.Error("columns")
 	}
 }
+
+// Weights of building wire with a nylon jacket as makers' sheets commonly give
+// them, lb per 1000 ft (from memory; 12 %).
+func TestInsulatedMass(t *testing.T) {
+	for size, want := range map[string]float64{"12": 25, "10": 39, "8": 64, "6": 97, "4": 156, "2": 235, "1/0": 371, "3/0": 572, "4/0": 717, "250": 850, "500": 1650} {
+		w, err := unit.ParseWire(size)
+		if err != nil {
+			t.Fatal(err)
+		}
+		m, _, ok := Insulated{w, THHN}.Mass(Copper)
+		if got := float64(m) / 0.45359237 * 304.8; !ok || math.Abs(got/want-1) > 0.12 {
+			t.Errorf("%s: %.0f lb/kft, want %.0f", size, got, want)
+		}
+		al, _, _ := Insulated{w, THHN}.Mass(Aluminum)
+		if !(al < m*0.6) {
+			t.Errorf("%s: aluminum %v, copper %v", size, al, m)
+		}
+	}
+}

@@ -23,7 +23,7 @@ var pinned = map[string]string{
 	"columns.csv":          "6998e66e09f5df752f25f92a8887229ee8c954b1838e424d71cd39808f96132d",
 	"bundling.csv":         "319ede767085cbc31c48e5cbcdfdaae85e04d7f486127f56409d8857eed0591f",
 	"egc.csv":              "e141f324129652744f7fa76edb0f815bf9d5b4fc53424cc293309ee0c640ba74",
-	"figures.csv":          "34782e3be47d735ce65e7627a58d29570a79447e240b62b63084a5ab189aca0b",
+	"figures.csv":          "8419c43969aff1e9de9478cea3b550e6a9db996b586fe3cfd1febc1cee139464",
 	"gec.csv":              "80ac9fd78595aec5469d5bc52ba20d35bab1e959a853e47bac343c4e4d099a68",
 	"insulated_memory.csv": "795f87778e1343232455481d3a2b01dcd67bd8fc63eb5c550f6b21c0cdb2450e",
 	"insulated_seen.csv":   "6988090ea66d79558a32ab8b364313c5bb470b1dc1ec845a6e85b0bb66869b21",
