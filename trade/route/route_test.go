@@ -100,8 +100,8 @@ func smallCase(r *rand.Rand) (Ask, float64, float64) {
 
 // cheaper walks every way over the net that costs less than a figure and
 // returns the cost of the cheapest that holds, worked out from both ends by
-// the plain referee of Place. It gives up past a count of walks.
-func cheaper(a *Ask, n *net, w, mu, than float64, most int) (best float64, walks int) {
+// the plain referee of Place. It gives up past a count of steps.
+func cheaper(a *Ask, n *net, w, mu, than float64, most int) (best float64, steps int) {
 	best = math.Inf(1)
 	from, _ := n.find(a.From.At)
 	to, _ := n.find(a.To.At)
@@ -124,7 +124,6 @@ func cheaper(a *Ask, n *net, w, mu, than float64, most int) (best float64, walks
 	run := 0.0
 	// What is laid comes first, tangent to tangent; the piece that may be cut
 	// back lends its straight as if it were new.
-	base := 0
 	for i, q := range a.From.Laid {
 		switch q.What {
 		case Straight:
@@ -144,15 +143,12 @@ func cheaper(a *Ask, n *net, w, mu, than float64, most int) (best float64, walks
 			run = 0
 		}
 	}
-	base = len(sites)
-	_ = base
-	var visit func(node, heading int32, cost float64)
-	visit = func(node, heading int32, cost float64) {
-		if walks > most {
+	var visit func(node, heading int32, cost float64, came string)
+	visit = func(node, heading int32, cost float64, came string) {
+		if steps++; steps > most {
 			return
 		}
-		if node == to && run+float64(len(sites)) > 0 && (a.To.Heading == geom.Point3{} || n.headings[heading].Dist(a.To.Heading) < 1e-6) {
-			walks++
+		if node == to && (a.To.Heading == geom.Point3{} || n.headings[heading].Dist(a.To.Heading) < 1e-6) {
 			s := append(slices.Clone(sites), site{run: run, in: n.headings[heading], end: true})
 			one := twin{least: map[Limit]float64{}}
 			one.judgeLaid(a, p, s, append(slices.Clone(picks), 0), w, mu)
@@ -164,7 +160,7 @@ func cheaper(a *Ask, n *net, w, mu, than float64, most int) (best float64, walks
 			step := func(extra float64) {
 				if c := cost + extra + e.cost; c+togo[e.to] < than {
 					run += e.length
-					visit(e.to, e.heading, c)
+					visit(e.to, e.heading, c, n.faces[e.face].kind)
 					run -= e.length
 				}
 			}
@@ -175,11 +171,14 @@ func cheaper(a *Ask, n *net, w, mu, than float64, most int) (best float64, walks
 				continue
 			}
 			u, v := n.headings[heading], n.headings[e.heading]
-			angle := math.Round(math.Acos(math.Max(-1, math.Min(1, u.Dot(v))))*180/math.Pi*1e6) / 1e6
+			angle := math.Round(math.Acos(math.Max(-1, math.Min(1, u.Dot(v))))*180/math.Pi*1e4) / 1e4 // acos is blind near 0
 			if angle > 179 {
 				continue
 			}
 			turn := func(s site, extra float64) {
+				if cost+extra+e.cost+togo[e.to] >= than {
+					return
+				}
 				was := run
 				s.run, s.in, s.out, s.angle = run, u, v, unit.Degree(angle)
 				sites, picks, run = append(sites, s), append(picks, 1), 0
@@ -187,15 +186,18 @@ func cheaper(a *Ask, n *net, w, mu, than float64, most int) (best float64, walks
 				sites, picks, run = sites[:len(sites)-1], picks[:len(picks)-1], was
 			}
 			if angle > 0 {
-				for _, b := range a.Bends {
-					turn(site{bends: []Bend{b}}, b.Cost+b.PerDegree*angle)
+				for x, b := range a.Bends {
+					turn(site{bends: a.Bends[x : x+1]}, b.Cost+b.PerDegree*angle)
 				}
 			}
-			for _, f := range a.Fittings {
+			for x, f := range a.Fittings {
 				if angle == 0 && !f.Straight || angle > 0 && !f.AnyTurn && !(len(f.Turns) > 0 && math.Abs(angle-90) < 0.5) {
 					continue
 				}
-				turn(site{fittings: []Fitting{f}}, f.Cost)
+				if len(f.On) > 0 && !slices.Contains(f.On, came) && !slices.Contains(f.On, n.faces[e.face].kind) {
+					continue
+				}
+				turn(site{fittings: a.Fittings[x : x+1]}, f.Cost)
 			}
 		}
 	}
@@ -203,13 +205,12 @@ func cheaper(a *Ask, n *net, w, mu, than float64, most int) (best float64, walks
 	if a.From.Heading != (geom.Point3{}) {
 		head = n.heading(a.From.Heading)
 	}
-	visit(from, head, 0)
-	return best, walks
+	visit(from, head, 0, "")
+	return best, steps
 }
 
 // judgeLaid judges a walk whose first pieces are laid.
 func (t *twin) judgeLaid(a *Ask, p Path, sites []site, picks []int, w, mu float64) {
-	sites, picks = slices.Clone(sites), slices.Clone(picks)
 	lim := a.Limits
 	k := 0
 	for _, q := range a.From.Laid {
@@ -221,23 +222,20 @@ func (t *twin) judgeLaid(a *Ask, p Path, sites []site, picks []int, w, mu float6
 			sites[k].bends, picks[k] = []Bend{b}, 1
 			sites[k].run += tan
 			sites[k+1].run += tan
-		}
-		if q.What == Bent {
 			k++
 		}
 	}
-	// The arc of a laid bend is what it was laid with; the limit of length
-	// moves by the difference.
 	t.judge(p, sites, picks, lim, w, mu)
 }
 
-// 300 random small spaces: no way that costs less than the run found holds
-// when it is walked out from both ends, and where none was found none up to
-// half as much again as the cheapest way unlimited holds.
+// 300 random small spaces: of every way up to the cost of the run found, walked
+// out from both ends, that run is the cheapest that holds; and where none was
+// found, none holds up to half as much again as the cheapest way unlimited.
 func TestFindAgainstEveryCheaperWay(t *testing.T) {
 	r := rand.New(rand.NewSource(41))
 	ctx := context.Background()
-	found, blocked, fitted, laid, walked := 0, 0, 0, 0, 0
+	const mostSteps = 150_000
+	found, blocked, fitted, laid, walked, skipped := 0, 0, 0, 0, 0, 0
 	for i := 0; found+blocked < 300; i++ {
 		a, w, mu := smallCase(r)
 		for k := range a.From.Laid {
@@ -255,7 +253,7 @@ func TestFindAgainstEveryCheaperWay(t *testing.T) {
 		}
 		than := 0.0
 		if got != nil {
-			than = got.Cost - 1e-7
+			than = got.Cost + 1e-7 // the run itself is among the ways
 		} else {
 			h := begin(&a, n, Limits{})
 			if err := h.backward(ctx); err != nil {
@@ -271,17 +269,21 @@ func TestFindAgainstEveryCheaperWay(t *testing.T) {
 			}
 			than = low * 1.5
 		}
-		best, walks := cheaper(&a, n, w, mu, than, 60_000)
-		if walks > 60_000 {
+		best, steps := cheaper(&a, n, w, mu, than, mostSteps)
+		if steps > mostSteps {
+			skipped++
 			continue
 		}
-		walked += walks
-		if !math.IsInf(best, 1) {
-			t.Fatalf("case %d: a way of cost %v holds, found %+v", i, best, got)
-		}
+		walked += steps
 		if got == nil {
+			if !math.IsInf(best, 1) {
+				t.Fatalf("case %d: a way of cost %v holds, none was found", i, best)
+			}
 			blocked++
 			continue
+		}
+		if math.Abs(best-got.Cost) > 1e-6 {
+			t.Fatalf("case %d: found %v, the cheapest of all ways that hold is %v", i, got.Cost, best)
 		}
 		found++
 		if len(got.Fittings()) > 0 {
@@ -289,10 +291,6 @@ func TestFindAgainstEveryCheaperWay(t *testing.T) {
 		}
 		if len(a.From.Laid) > 0 {
 			laid++
-		}
-		// What was found holds, walked out by the same referee.
-		if same, _ := cheaper(&a, n, w, mu, got.Cost+1e-7, 400_000); math.Abs(same-got.Cost) > 1e-6 {
-			t.Fatalf("case %d: found %v, the referee %v", i, got.Cost, same)
 		}
 		sum := 0.0
 		for _, b := range got.Bill {
@@ -307,7 +305,7 @@ func TestFindAgainstEveryCheaperWay(t *testing.T) {
 			}
 		}
 	}
-	t.Logf("%d found (%d with fittings, %d from a laid half), %d blocked, %d ways walked", found, fitted, laid, blocked, walked)
+	t.Logf("%d found (%d with fittings, %d from a laid half), %d blocked, %d left out as too many ways, %d steps walked", found, fitted, laid, blocked, skipped, walked)
 	if found < 100 || blocked < 20 || fitted < 30 || laid < 10 {
 		t.Error("the chance is lopsided")
 	}
