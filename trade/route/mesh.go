@@ -114,6 +114,17 @@ func within(o geom.Outline, q geom.Point) bool {
 	return o.Contains(q)
 }
 
+// beside reports whether the surface lies at q, which is on a straight of
+// direction d, or to one side of it at least. The sill of a door is the edge of
+// a hole and of the wall too: there is no wall on either side.
+func (p *plane) beside(q, d geom.Point) bool {
+	if !p.has(q) {
+		return false
+	}
+	s := d.Unit().Left().Scale(2 * joined)
+	return p.has(q.Add(s)) || p.has(q.Sub(s))
+}
+
 // clear reports whether the straight from a to b, both on the surface, stays on
 // it: along an edge is on it.
 func (p *plane) clear(a, b geom.Point) bool {
@@ -139,7 +150,7 @@ func (p *plane) clear(a, b geom.Point) bool {
 	}
 	slices.Sort(cuts)
 	for i := 1; i < len(cuts); i++ {
-		if (cuts[i]-cuts[i-1])*math.Sqrt(l2) > geom.Eps && !p.has(a.Add(d.Scale((cuts[i]+cuts[i-1])/2))) {
+		if (cuts[i]-cuts[i-1])*math.Sqrt(l2) > geom.Eps && !p.beside(a.Add(d.Scale((cuts[i]+cuts[i-1])/2)), d) {
 			return false
 		}
 	}

@@ -166,7 +166,7 @@ func (p Piece) turn() Turn { return Turn{p.Angle, p.Cable, p.Heading, p.Out} }
 type Pull struct {
 	Tension  unit.Newton     // the greatest
 	Sidewall unit.NewtonPerM // the greatest, tension over radius
-	Holds    bool            // both are within their limits
+	Holds    bool            // both are within their limits; true where nothing says how tension grows
 }
 
 // Section is what lies between two pull points.
@@ -252,10 +252,10 @@ func sections(from, to string, pieces []Piece, lim Limits, d Drag) []Section {
 	at := from
 	start := 0
 	pull := func() {
-		if d.zero() {
-			return
+		f, r := Pull{Holds: true}, Pull{Holds: true}
+		if !d.zero() {
+			f, r = pulled(stretch, lim, d, false), pulled(stretch, lim, d, true)
 		}
-		f, r := pulled(stretch, lim, d, false), pulled(stretch, lim, d, true)
 		for i := first; i < len(out); i++ {
 			out[i].Forward, out[i].Reverse = f, r
 		}
