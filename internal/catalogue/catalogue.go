@@ -18,6 +18,7 @@ import (
 	"stubup/trade/feeder"
 	"stubup/trade/ground"
 	"stubup/trade/raceway"
+	"stubup/trade/route"
 	"stubup/trade/shock"
 	"stubup/trade/soil"
 	"stubup/trade/stock"
@@ -43,6 +44,7 @@ func Formulas() []Group {
 		{"trade/surge", surge.Formulas},
 		{"trade/stock", stock.Formulas},
 		{"trade/feeder", feeder.Formulas},
+		{"trade/route", route.Formulas},
 		{"answer", answer.Formulas},
 	}
 }

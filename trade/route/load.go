@@ -95,7 +95,6 @@ type bendOf struct {
 	turn    Turn
 	tangent float64
 	arc     float64
-	cable   float64
 }
 
 // bend carries a load through a bend; false where a limit or the straight

@@ -525,7 +525,6 @@ func (n *net) size() error {
 
 // seam makes the meshes of surfaces meet along the edges that they share.
 func (n *net) seam() {
-	type pair struct{ a, b geom.Point3 }
 	for range 3 { // a line may cross from wall to floor to wall
 		changed := false
 		for i, p := range n.planes {

@@ -31,7 +31,6 @@ type spent struct {
 	in, out                           geom.Point3
 	what                              int // 0 straight, 1 bend, 2 fitting
 	resets                            Resets
-	cable                             float64
 }
 
 func tryAll(p Path, lim Limits, w, mu float64) twin {

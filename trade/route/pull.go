@@ -302,8 +302,8 @@ func sections(from, to string, pieces []Piece, lim Limits, d Drag) []Section {
 	return out
 }
 
-// needs is what a run asks of each limit.
-type needs struct{ bends, length, tension, sidewall float64 }
+// needs is what a run asks of the limits that do not hang on the way of the pull.
+type needs struct{ bends, length float64 }
 
 func need(secs []Section) needs {
 	var n needs
