@@ -71,7 +71,7 @@ func Place(ctx context.Context, p Path, lim Limits, d Drag) (*Placing, error) {
 			}
 		}
 	}
-	ways, err := relax(lim, radii, 1e-6, func(l Limits) ([]Section, bool, error) {
+	ways, open, err := relax(lim, radii, 1e-6, func(l Limits) ([]Section, bool, error) {
 		got, _, err := place(ctx, p, l, d)
 		if got == nil {
 			return nil, false, err
@@ -82,7 +82,7 @@ func Place(ctx context.Context, p Path, lim Limits, d Drag) (*Placing, error) {
 		return nil, err
 	}
 	if len(ways) > 0 {
-		return nil, &Blocked{Why: "no choice of bends and pull points keeps the limits", Ways: ways}
+		return nil, &Blocked{Why: "no choice of bends and pull points keeps the limits", Ways: ways, Unsettled: open}
 	}
 	// Even without limits: the straights are too short.
 	_, at, err := place(ctx, p, Limits{}, Drag{})

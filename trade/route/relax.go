@@ -2,6 +2,7 @@ package route
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -30,11 +31,16 @@ var limitOrder = []Limit{BendSum, SectionLength, CableRadius, Tension, Sidewall}
 type Relax struct {
 	Limit    Limit
 	From, To float64
+	OrLess   bool // the search was broken off: a smaller figure may do
 }
 
 // String says it in US customary units.
 func (r Relax) String() string {
-	return fmt.Sprintf("%s from %s to %s", r.Limit, r.Limit.figure(r.From), r.Limit.figure(r.To))
+	say := fmt.Sprintf("%s from %s to %s", r.Limit, r.Limit.figure(r.From), r.Limit.figure(r.To))
+	if r.OrLess {
+		say += " or less"
+	}
+	return say
 }
 
 func (l Limit) figure(v float64) string {
@@ -109,6 +115,9 @@ type Blocked struct {
 	Why  string
 	Mend string
 	Ways [][]Relax
+	// Unsettled are limits that alone might do: the search for that was broken
+	// off as too large.
+	Unsettled []Limit
 }
 
 func (b *Blocked) Error() string {
@@ -123,59 +132,24 @@ func (b *Blocked) Error() string {
 		}
 		say = append(say, strings.Join(both, " and "))
 	}
-	return b.Why + "; it can be done with " + strings.Join(say, ", or ")
+	text := b.Why + "; it can be done with " + strings.Join(say, ", or ")
+	if len(b.Unsettled) > 0 {
+		var names []string
+		for _, l := range b.Unsettled {
+			names = append(names, string(l))
+		}
+		text += "; not searched to the end: " + strings.Join(names, ", ")
+	}
+	return text
 }
 
 // relax finds what would have to give. try solves under other limits and
-// returns the sections of what it found; tol is the share within which a figure
-// is the smallest.
-func relax(lim Limits, radii []float64, tol float64, try func(Limits) ([]Section, bool, error)) ([][]Relax, error) {
+// returns the sections of what it found, or errMany where it broke off; tol is
+// the share within which a figure is the smallest.
+func relax(lim Limits, radii []float64, tol float64, try func(Limits) ([]Section, bool, error)) ([][]Relax, []Limit, error) {
 	radii = slices.Clone(radii)
 	slices.SortFunc(radii, func(a, b float64) int { return cmp.Compare(b, a) })
 	radii = slices.Compact(radii)
-
-	// least returns the smallest figure for one limit, the others as in lim.
-	least := func(l Limit, lim Limits, was float64) (float64, bool, error) {
-		if l == CableRadius {
-			for _, r := range radii {
-				if r <= 0 || r >= was {
-					continue
-				}
-				_, ok, err := try(l.set(lim, r))
-				if ok || err != nil {
-					return r, ok, err
-				}
-			}
-			return 0, false, nil
-		}
-		secs, ok, err := try(l.set(lim, 0))
-		if !ok || err != nil {
-			return 0, false, err
-		}
-		lo, hi := was, l.asked(secs, lim)
-		for hi-lo > tol*hi {
-			mid := (lo + hi) / 2
-			secs, ok, err := try(l.set(lim, mid))
-			if err != nil {
-				return 0, false, err
-			}
-			if !ok {
-				lo = mid
-				continue
-			}
-			hi = l.asked(secs, lim)
-			// Figures come in steps: is there anything just below this one?
-			secs, ok, err = try(l.set(lim, hi*(1-tol)))
-			if err != nil {
-				return 0, false, err
-			}
-			if !ok {
-				break
-			}
-			hi = l.asked(secs, lim)
-		}
-		return hi, true, nil
-	}
 
 	var set []Limit
 	for _, l := range limitOrder {
@@ -184,44 +158,111 @@ func relax(lim Limits, radii []float64, tol float64, try func(Limits) ([]Section
 		}
 	}
 	var ways [][]Relax
+	var open []Limit
 	for _, l := range set {
-		v, ok, err := least(l, lim, l.of(lim))
-		if err != nil {
-			return nil, err
-		}
-		if ok {
-			ways = append(ways, []Relax{{l, l.of(lim), v}})
+		r, ok, err := least(l, lim, radii, tol, try)
+		switch {
+		case errors.Is(err, errMany):
+			open = append(open, l)
+		case err != nil:
+			return nil, nil, err
+		case ok:
+			ways = append(ways, []Relax{r})
 		}
 	}
 	if len(ways) > 0 {
 		slices.SortStableFunc(ways, func(a, b []Relax) int { return cmp.Compare(a[0].share(), b[0].share()) })
-		return ways, nil
+		return ways, open, nil
 	}
 
 	// No single one: let all go, then draw each back as far as it will.
 	free := Limits{Reel: lim.Reel}
 	if _, ok, err := try(free); !ok || err != nil {
-		return nil, err
+		return nil, open, unlessMany(err)
 	}
 	var way []Relax
 	for _, l := range set {
 		back := l.set(free, l.of(lim))
 		_, ok, err := try(back)
-		if err != nil {
-			return nil, err
+		if unlessMany(err) != nil {
+			return nil, nil, err
 		}
 		if !ok {
-			v, found, err := least(l, free, l.of(lim))
-			if err != nil {
-				return nil, err
+			r, found, err := least(l, back, radii, tol, try)
+			if unlessMany(err) != nil {
+				return nil, nil, err
 			}
 			if !found {
-				continue
+				return nil, append(open, l), nil // it cannot be shown how far
 			}
-			way = append(way, Relax{l, l.of(lim), v})
-			back = l.set(free, v)
+			way = append(way, r)
+			back = l.set(free, r.To)
 		}
 		free = back
 	}
-	return [][]Relax{way}, nil
+	if len(way) == 0 {
+		return nil, open, nil
+	}
+	return [][]Relax{way}, open, nil
+}
+
+func unlessMany(err error) error {
+	if errors.Is(err, errMany) {
+		return nil
+	}
+	return err
+}
+
+// least returns the smallest figure at which one limit, the others as in lim,
+// lets a run through; false where none does.
+func least(l Limit, lim Limits, radii []float64, tol float64, try func(Limits) ([]Section, bool, error)) (Relax, bool, error) {
+	was := l.of(lim)
+	if l == CableRadius {
+		for _, r := range radii {
+			if r <= 0 || r >= was {
+				continue
+			}
+			_, ok, err := try(l.set(lim, r))
+			if ok || err != nil {
+				return Relax{Limit: l, From: was, To: r}, ok, err
+			}
+		}
+		return Relax{}, false, nil
+	}
+	secs, ok, err := try(l.set(lim, 0))
+	if !ok || err != nil {
+		return Relax{}, false, err
+	}
+	lo, hi := was, l.asked(secs, lim)
+	for hi-lo > tol*hi {
+		mid := (lo + hi) / 2
+		secs, ok, err := try(l.set(lim, mid))
+		if errors.Is(err, errMany) {
+			return Relax{l, was, hi, true}, true, nil
+		}
+		if err != nil {
+			return Relax{}, false, err
+		}
+		if !ok {
+			lo = mid
+			continue
+		}
+		hi = l.asked(secs, lim)
+		if l != BendSum {
+			continue
+		}
+		// Bend sums come in steps: is there anything just below this one?
+		secs, ok, err = try(l.set(lim, hi*(1-tol)))
+		if errors.Is(err, errMany) {
+			return Relax{l, was, hi, true}, true, nil
+		}
+		if err != nil {
+			return Relax{}, false, err
+		}
+		if !ok {
+			break
+		}
+		hi = l.asked(secs, lim)
+	}
+	return Relax{Limit: l, From: was, To: hi}, true, nil
 }

@@ -2,6 +2,7 @@ package route
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"slices"
 
@@ -218,8 +219,8 @@ func (a *Ask) find(ctx context.Context, n *net) (*Run, error) {
 	for _, f := range a.Fittings {
 		radii = append(radii, float64(f.Radius))
 	}
-	ways, err := relax(a.Limits, radii, relaxed, func(l Limits) ([]Section, bool, error) {
-		r, err := a.solve(ctx, n, l)
+	ways, open, err := relax(a.Limits, radii, relaxed, func(l Limits) ([]Section, bool, error) {
+		r, err := a.hunt(ctx, n, l, true, enough)
 		if r == nil {
 			return nil, false, err
 		}
@@ -229,15 +230,38 @@ func (a *Ask) find(ctx context.Context, n *net) (*Run, error) {
 		return nil, err
 	}
 	names := fmt.Sprintf("from %s to %s", a.From.name("the start"), a.To.name("the end"))
+	if len(ways) == 0 && len(open) > 0 {
+		return nil, &Blocked{Why: "no run " + names + " keeps the limits, and what would have to give was not searched to the end", Mend: "loosen a limit, or give a coarser pitch", Unsettled: open}
+	}
 	if len(ways) == 0 {
 		return nil, &Blocked{Why: "no run " + names + ": surfaces join them, but the straights are too short for the bends and fittings offered", Mend: "offer a bend of smaller radius, a fitting that makes the turn, or more room"}
 	}
-	return nil, &Blocked{Why: "no run " + names + " keeps the limits", Ways: ways}
+	return nil, &Blocked{Why: "no run " + names + " keeps the limits", Ways: ways, Unsettled: open}
 }
 
-// solve returns nil where no run holds.
+// enough is the count of labels after which a search for what would have to
+// give is broken off, and said to be.
+const enough = 250_000
+
+// patience is the count of labels after which a search for the cheapest run
+// first makes sure that there is one at all, which is the quicker question.
+const patience = 150_000
+
+// solve returns the cheapest run, nil where none holds.
 func (a *Ask) solve(ctx context.Context, n *net, lim Limits) (*Run, error) {
+	r, err := a.hunt(ctx, n, lim, false, patience)
+	if !errors.Is(err, errMany) {
+		return r, err
+	}
+	if r, err = a.hunt(ctx, n, lim, true, 0); r == nil || err != nil {
+		return nil, err
+	}
+	return a.hunt(ctx, n, lim, false, 0)
+}
+
+func (a *Ask) hunt(ctx context.Context, n *net, lim Limits, any bool, most int) (*Run, error) {
 	h := begin(a, n, lim)
+	h.any, h.most = any, most
 	if err := h.backward(ctx); err != nil {
 		return nil, err
 	}

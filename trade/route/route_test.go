@@ -413,6 +413,30 @@ func TestBuilding(t *testing.T) {
 	}
 }
 
+// Without pull points the building asks for more than 180 degrees: it says for
+// how many, they do, and one degree less does not.
+func TestBuildingBlocked(t *testing.T) {
+	a := building()
+	a.Fittings = nil
+	_, err := Find(context.Background(), a)
+	var b *Blocked
+	if !errors.As(err, &b) || len(b.Ways) != 1 || len(b.Ways[0]) != 1 || b.Ways[0][0].Limit != BendSum || len(b.Unsettled) > 0 {
+		t.Fatalf("%v", err)
+	}
+	a.Limits.Bends = unit.Degree(b.Ways[0][0].To)
+	if _, err = Find(context.Background(), a); err != nil {
+		t.Errorf("with %v degrees: %v", a.Limits.Bends, err)
+	}
+	n, err := a.ready()
+	if err != nil {
+		t.Fatal(err)
+	}
+	a.Limits.Bends--
+	if r, err := a.solve(context.Background(), n, a.Limits); r != nil || err != nil {
+		t.Errorf("with one degree less: %v, %v", r, err)
+	}
+}
+
 // Forbidding never makes a run cheaper, and what is forbidden is not used.
 func TestAlternatives(t *testing.T) {
 	a := building()

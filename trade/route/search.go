@@ -2,6 +2,7 @@ package route
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -33,7 +34,15 @@ type hunt struct {
 	toward int32     // heading that the run must arrive with; -1 any
 	ahead  int32     // heading that the run leaves with; -1 any
 	bound  []float64 // least cost to the end, by node and heading
+
+	// any asks only whether there is a run: cost then keeps no way alive that
+	// another beats in all that the limits count.
+	any  bool
+	most int // labels at which the search stops with errMany; 0 for none
 }
+
+// errMany is a search that has outgrown what it was given.
+var errMany = errors.New("many")
 
 func (h *hunt) key(node, heading int32) int32 {
 	return node*int32(len(h.n.headings)) + heading
@@ -225,17 +234,20 @@ func (h *hunt) search(ctx context.Context) ([]label, int32, error) {
 		}
 		front := fronts[l.key]
 		for _, i := range front {
-			if o := &labels[i]; o.cost <= l.cost+sameLoad && b.asGood(&o.load, &l.load) {
+			if o := &labels[i]; (h.any || o.cost <= l.cost+sameLoad) && b.asGood(&o.load, &l.load) {
 				return nil
 			}
 		}
 		kept := front[:0]
 		for _, i := range front {
-			if o := &labels[i]; l.cost <= o.cost && b.asGood(&l.load, &o.load) {
+			if o := &labels[i]; (h.any || l.cost <= o.cost) && b.asGood(&l.load, &o.load) {
 				o.dead = true
 				continue
 			}
 			kept = append(kept, i)
+		}
+		if h.most > 0 && len(labels) >= h.most {
+			return errMany
 		}
 		if len(labels) >= mostLabels {
 			return &Fault{"search", "it has grown too large", "give a coarser pitch, fewer places for pull points, or split the run at a known pull point"}
