@@ -19,6 +19,7 @@ import (
 	"stubup/trade/ground"
 	"stubup/trade/pull"
 	"stubup/trade/raceway"
+	"stubup/trade/route"
 	"stubup/trade/shock"
 	"stubup/trade/soil"
 	"stubup/trade/stock"
@@ -45,6 +46,7 @@ func Formulas() []Group {
 		{"trade/stock", stock.Formulas},
 		{"trade/pull", pull.Formulas},
 		{"trade/feeder", feeder.Formulas},
+		{"trade/route", route.Formulas},
 		{"answer", answer.Formulas},
 	}
 }
