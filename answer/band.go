@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"sync"
 
 	"stubup/base/cite"
 	"stubup/base/trace"
@@ -27,7 +28,7 @@ const NoSurvey = "one number for the soil, no survey"
 // by under 1 %; what a thin-wire model does not know of real ground is 5 %.
 const (
 	bandElement = 4.0 // m
-	bandRatios  = 13
+	bandRatios  = 9
 	bandDepths  = 13
 	bandGraded  = 5
 	bandShare   = 0.998 // of the belief: what is left out moves no end by what is printed
@@ -60,7 +61,6 @@ func (b Band) Below(limit unit.Ohm) float64 {
 type sounding struct {
 	missing string
 	grid    *soil.Grid
-	fine    soil.GridOptions
 	steps   []step
 	wires   []ground.Wire
 	kinks   []unit.Metre // of the electrode
@@ -78,6 +78,7 @@ type step struct {
 
 // seen is an electrode over two layers, so far as it was asked for.
 type seen struct {
+	mu     sync.Mutex
 	coarse *soil.Grid
 	finer  *soil.Finer
 }
@@ -217,6 +218,8 @@ func (s *sounding) coarse(ratios, depths, graded int, kinks []unit.Metre) (*seen
 // electrode returns the resistance of the electrode per ohm-m of the upper
 // layer on the wanted nodes.
 func (b *Book) electrode(s *sounding, v *seen, want []bool) (soil.Table, error) {
+	v.mu.Lock()
+	defer v.mu.Unlock()
 	for _, i := range v.finer.Missing(want) {
 		ratio, h := v.coarse.Node(i)
 		r, err := b.over(soil.TwoLayer(1, unit.OhmMetre(ratio), h), s.wires)
@@ -349,6 +352,10 @@ var rodQuarters = []float64{0.25, 0.5, 0.75, 1}
 // Common practice, no source.
 var firstSpacings = []float64{5, 10, 20, 40}
 
+// narrower is the share of today's width above which a reading is not worth
+// taking.
+const narrower = 0.995
+
 // farthestPins is the widest spacing that is proposed: beyond that nobody has
 // the lead or the land.
 const farthestPins = 150 * unit.Foot
@@ -378,7 +385,9 @@ func (b *Book) NextReadings() []NextReading {
 				return
 			}
 			width := func(v soil.Interval) float64 { return math.Log(v.High / v.Low) }
-			out = append(out, NextReading{Words: words, Lead: lead, Then: v, Share: width(v) / width(now.NinetyPct)})
+			if k := width(v) / width(now.NinetyPct); k < narrower {
+				out = append(out, NextReading{Words: words, Lead: lead, Then: v, Share: k})
+			}
 		}
 		pins := func(words, line string, spacings ...unit.Metre) {
 			var set []soil.Setting
@@ -409,11 +418,11 @@ func (b *Book) NextReadings() []NextReading {
 			}
 			for _, k := range []float64{1.5, 2, 3} {
 				if a := wholeRun(u, had[len(had)-1]*unit.Metre(k)); a <= farthestPins {
-					pins("lay the pins "+u.Length(a)+" apart"+on, line, a)
+					pins("lay the pins "+paced(u, a)+" apart"+on, line, a)
 				}
 			}
 			if a := wholeRun(u, had[0]/2); a > 0 && a < had[0]*0.9 {
-				pins("lay the pins "+u.Length(a)+" apart"+on, line, a)
+				pins("lay the pins "+paced(u, a)+" apart"+on, line, a)
 			}
 			pins("a second line across the first, with the same spacings", line+" across", had...)
 		} else {
@@ -421,7 +430,7 @@ func (b *Book) NextReadings() []NextReading {
 			var w []string
 			for _, x := range firstSpacings {
 				m := wholeRun(u, unit.Metre(x)*unit.Foot)
-				a, w = append(a, m), append(w, u.Length(m))
+				a, w = append(a, m), append(w, paced(u, m))
 			}
 			pins("a four-pin line with the pins "+strings.Join(w, ", ")+" apart", "first", a...)
 		}
@@ -579,7 +588,7 @@ func Extremes(all []Season) (least, most Season, ok bool) {
 // layers is dearer, and the factor is smoother in the soil below than either of
 // the two. It is within 3 % of solving both (see the tests).
 const (
-	seasonRatios = 7
+	seasonRatios = 5
 	seasonDepths = 9
 	seasonGraded = 3
 )
@@ -657,4 +666,12 @@ func (b *Book) SeasonBand() Band {
 			trace.By{ID: "soil.belief", Equation: "share of (ratio, h) ~ exp(-chi^2 / 2), R = rho1 g(ratio, h)", Put: st.from + "; " + worst.How, Cite: BandCite}, st.inputs...))
 		return x
 	})
+}
+
+// paced prints what wholeRun rounded: "60 ft".
+func paced(u unit.System, m unit.Metre) string {
+	if u == unit.SI {
+		return unit.Trim(float64(m), 1) + " m"
+	}
+	return unit.Trim(m.Ft(), 0) + " ft"
 }

@@ -75,7 +75,7 @@ func TestElectrodeOverSoils(t *testing.T) {
 		}
 		worst := 0.0
 		table := s.value.finer.Table(want)
-		const asked = 40
+		const asked = 24
 		frost := Season{Top: soil.FrozenTop, Depth: 3 * unit.Foot, Times: 10}
 		times, err := b.seasonTimes(s, frost, want)
 		if err != nil {
