@@ -6,6 +6,7 @@ import (
 
 	"stubup/answer"
 	"stubup/base/sheet"
+	"stubup/base/trace"
 	"stubup/base/unit"
 	"stubup/rule"
 	"stubup/trade/soil"
@@ -38,8 +39,11 @@ func bandVerdict(v rule.View) []string {
 		return out
 	}
 	line := fmt.Sprintf("over a year %s (%s) to %s (%s)", least.R.Value.Text, least.Name, most.R.Value.Text, most.Name)
+	if least.R.Value.Standing == trace.Assumed || most.R.Value.Standing == trace.Assumed {
+		line += ", by assumed figures of the season"
+	}
 	if s := v.Answer.SeasonBand(); s.OK() {
-		line += ", then 90 % band " + answer.Span(s.NinetyPct)
+		line += "; then 90 % band " + answer.Span(s.NinetyPct)
 		if has {
 			line += fmt.Sprintf(" and %s likely to meet %s", answer.Likely(s.Below(limit)), unit.Trim(float64(limit), 2))
 		}
