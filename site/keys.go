@@ -81,6 +81,11 @@ var shapes = []Shape{
 		{"standing", "measured | entered | assumed", "how the layers came to be known", false},
 		{"source", "text", "where the figures are from", false},
 		{"frost", "length", "local frost depth", false},
+		{"frozen-times", "number", "how many times the resistivity rises as the soil freezes, where it is known: 10", false},
+		{"dry-depth", "length", "how deep the dry season dries the soil, where it is known", false},
+		{"dry-times", "number", "how many times the resistivity rises as that dries: 3", false},
+		{"season", "usual | wet | dry | frozen", "how the ground was at the survey", false},
+		{"surveyed", "date", "of the survey", false},
 		{"rock", "length", "depth of a rock face that no rod passes", false},
 	}},
 	{"soil.layers[]", "One layer of soil. The last has no thickness.", []Key{
@@ -294,6 +299,13 @@ var shapes = []Shape{
 		{"refused", "yes | no", "it goes no deeper", false},
 		{"lies", "45 | flat", "how it lies instead", false},
 		{"tried-45", "yes | no", "45 degrees was tried and logged", false},
+		{"log", "list of maps", "what the rod alone read on its way down, joined to nothing", false},
+		{"date", "date", "of the driving", false},
+		{"temperature", "temperature", "of the ground, where it was taken", false},
+	}},
+	{"state.rods[].log[]", "One reading of a rod alone while it was driven.", []Key{
+		{"driven", "length", "how much of the rod was in the ground", true},
+		{"ohms", "resistance", "what the meter showed", true},
 	}},
 	{"state.ticket", "The dig ticket.", []Key{
 		{"number", "text", "", false},

@@ -87,6 +87,13 @@ type Soil struct {
 	Source   string
 	Frost    unit.Q[unit.Metre] // local frost depth
 	Rock     unit.Q[unit.Metre] // depth of a rock face that no rod passes, where known
+	// What a season does to the top, where it is known; 0 and unset where
+	// nobody said.
+	FrozenTimes float64 // resistivity of the frozen top over that of the survey
+	DryDepth    unit.Q[unit.Metre]
+	DryTimes    float64
+	Season      string // of the survey: "usual", "wet", "dry", "frozen"; empty when not said
+	Surveyed    string // date, as written
 }
 
 // Layer is one layer of soil.
@@ -444,6 +451,18 @@ type RodState struct {
 	Refused bool
 	How     string // "", "45", "flat": how it lies instead
 	Tried45 bool
+	// Log is what the rod alone read on its way down, in the order of depth.
+	Log         []RodReading
+	Date        string // as written
+	Temperature unit.Q[unit.Celsius]
+}
+
+// RodReading is the resistance of a rod, joined to nothing, with so much of it
+// in the ground.
+type RodReading struct {
+	diag.Span
+	Driven unit.Q[unit.Metre]
+	Ohms   unit.Q[unit.Ohm]
 }
 
 // Ticket is the dig ticket.

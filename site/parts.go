@@ -235,6 +235,7 @@ func (d *decoder) soil(top *fields) {
 	}
 	s.Source = f.text("source")
 	s.Frost, s.Rock = f.length("frost", anyDepth), f.length("rock", layerDepth)
+	d.seasons(f)
 }
 
 func kindWords() []string {
@@ -778,6 +779,7 @@ func (d *decoder) state(top *fields) {
 		if r.node("rod") != nil && x.Rod != "" {
 			d.later = append(d.later, func() { d.rodRef(r.node("rod"), r.at("rod"), x.Rod) })
 		}
+		d.rodLog(r, &s.Rods[len(s.Rods)-1])
 		if gr := d.site.Ground.Rods; gr != nil && gr.Length.Set && x.Driven.Set && x.Driven.SI > gr.Length.SI+geom.Eps {
 			d.fault(diag.Contradiction, r.node("driven"), r.at("driven"), fmt.Sprintf("more was driven (%s) than the rod is long (%s)", clip(x.Driven.Text), clip(gr.Length.Text)), "look at the tape again, or at ground.rods.length")
 		}

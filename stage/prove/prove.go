@@ -45,6 +45,7 @@ func Make(v rule.View, rules []*rule.Rule) Result {
 		r.Tables = append(r.Tables, t)
 	}
 	r.Tables = append(r.Tables, earthTestTables(v)...)
+	r.Tables = append(r.Tables, bandTables(v)...)
 	if t, ok := fixTable(v); ok {
 		r.Tables = append(r.Tables, t)
 	}
@@ -139,6 +140,7 @@ func (r *Result) verdict(v rule.View) {
 			add("the soil is " + g.Value.Standing.String() + "; this is an estimate from a soil model, not an acceptance")
 		}
 	}
+	r.Verdict = append(r.Verdict, bandVerdict(v)...)
 	n := map[rule.Outcome]int{}
 	for _, f := range r.Findings {
 		n[f.Outcome]++

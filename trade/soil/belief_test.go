@@ -89,29 +89,43 @@ func newWorld(t testing.TB, o GridOptions) world {
 	return w
 }
 
-// read returns what a survey and rods say of the earth, with noise.
-func (w world) read(t testing.TB, m Model, r *rand.Rand, lateral float64, rods int) *Belief {
-	b := NewBelief(w.grid)
-	line := lateral * r.NormFloat64()
-	var y []float64
+// read returns what lines and rods say of the earth, with noise, the lines
+// scattered by lateral.
+func (w world) read(t testing.TB, m Model, r *rand.Rand, lateral float64, lines, rods int) []group {
+	var out []group
+	var curve []float64
 	for _, a := range surveyed {
 		v, err := m.WennerFast(unit.Metre(a))
 		if err != nil {
 			t.Fatal(err)
 		}
-		y = append(y, math.Log(float64(v))+line+0.05*r.NormFloat64())
+		curve = append(curve, math.Log(float64(v)))
 	}
-	b = b.add(y, w.four, float64(ReadingNoise), float64(LateralNoise))
-	var err error
+	for k := range lines {
+		line := lateral * r.NormFloat64()
+		g := group{line: string(rune('a' + k)), tables: w.four}
+		for _, y := range curve {
+			g.y = append(g.y, y+line+0.05*r.NormFloat64())
+		}
+		out = append(out, g)
+	}
 	for range rods {
-		var rs []RodReading
 		common := 0.10 * r.NormFloat64()
-		for i, l := range driven {
-			rs = append(rs, RodReading{unit.Ohm(rodLike(m, l) * math.Exp(common+0.03*r.NormFloat64())), w.rods[i]})
+		g := group{rod: true, tables: w.rods}
+		for _, l := range driven {
+			g.y = append(g.y, math.Log(rodLike(m, l))+common+0.03*r.NormFloat64())
 		}
-		if b, err = b.Rod(rs, Noise{}); err != nil {
-			t.Fatal(err)
-		}
+		out = append(out, g)
+	}
+	return out
+}
+
+// believe returns the belief for one scatter of lines.
+func (w world) believe(groups []group, lateral unit.Ratio) *Belief {
+	b := NewBelief(w.grid)
+	for _, g := range groups {
+		s, c := g.noise(lateral)
+		b = b.add(g.y, g.tables, s, c)
 	}
 	return b
 }
@@ -134,36 +148,46 @@ func binomial(n int, p float64) (lo, hi int) {
 	return lo, hi
 }
 
-// Calibration: sites are drawn from what the grid believes before any
-// reading, read with the noise that is assumed, and the truth must lie in the
-// intervals as often as they say, within the 99 % band of the count. Then the
-// truth breaks the assumptions: three layers, and lines scattered by 15 % where
-// 8 % is assumed; the 90 % interval must still hold 80 % (no fewer than the
-// 99 % band of that count allows).
+// Calibration: sites are drawn from what is believed before any reading, the
+// scatter of their lines too, read with the noise that is assumed, and the
+// truth must lie in the intervals as often as they say, within the 99 % band of
+// the count. Then the truth breaks the assumptions: every line scattered by the
+// greater of the two scatters held possible, or three layers. There the 90 %
+// interval must still hold 80 % (no fewer than the 99 % band of that count
+// allows). Where every line scatters by the lesser, it must not hold fewer than
+// it says.
 //
-// With a survey of one line alone the second cannot be had by any rule that
-// knows only of 8 %: the width is what 8 % makes it and the error what 15 %
-// does. There the count must be what that arithmetic gives, about 72 %; the log
-// of one rod brings it back.
+// What is asked for first, 8 % known for certain, is the last row: with one
+// line alone and lines of 15 % it cannot hold 80 %, since the width is what 8 %
+// makes it and the error what 15 % does. There the count must be what that
+// arithmetic gives, about 72 %.
 func TestCalibration(t *testing.T) {
-	w := newWorld(t, GridOptions{Ratios: 61, Depths: 51})
+	w := newWorld(t, GridOptions{Ratios: 41, Depths: 35})
 	const n = 300
+	const drawn, certain = 0, -1
 	for _, c := range []struct {
-		name    string
-		layers  int
-		lateral float64
-		rods    int
-		least   float64 // share the 90 % interval must hold; 0: calibrated
+		name        string
+		layers      int
+		lateral     float64
+		lines, rods int
+		least       float64 // share the 90 % interval must hold; 0: calibrated
 	}{
-		{"two layers, survey", 2, 0.08, 0, 0},
-		{"two layers, survey and a rod", 2, 0.08, 1, 0},
-		{"two layers, survey and four rods", 2, 0.08, 4, 0},
-		{"15 % lateral, survey", 2, 0.15, 0, -1},
-		{"15 % lateral, survey and a rod", 2, 0.15, 1, 0.80},
-		{"15 % lateral, survey and four rods", 2, 0.15, 4, 0.80},
-		{"three layers, survey", 3, 0.08, 0, 0.80},
-		{"three layers, survey and a rod", 3, 0.08, 1, 0.80},
-		{"three layers, survey and four rods", 3, 0.08, 4, 0.80},
+		{"survey", 2, drawn, 1, 0, 0},
+		{"survey and a rod", 2, drawn, 1, 1, 0},
+		{"survey and four rods", 2, drawn, 1, 4, 0},
+		{"two lines", 2, drawn, 2, 0, 0},
+		// Four readings settle three unknowns: what is left over is one, and
+		// where it is large by chance the widening for misfit only widens (52 %
+		// in the 50 % interval over 3000 sites).
+		{"a rod", 2, drawn, 0, 1, 0.90},
+		{"8 % lateral, survey", 2, 0.08, 1, 0, 0.90},
+		{"15 % lateral, survey", 2, 0.15, 1, 0, 0.80},
+		{"15 % lateral, survey and a rod", 2, 0.15, 1, 1, 0.80},
+		{"15 % lateral, survey and four rods", 2, 0.15, 1, 4, 0.80},
+		{"three layers, survey", 3, 0.08, 1, 0, 0.80},
+		{"three layers, survey and a rod", 3, 0.08, 1, 1, 0.80},
+		{"three layers, survey and four rods", 3, 0.08, 1, 4, 0.80},
+		{"15 % lateral, survey, 8 % believed for certain", 2, 0.15, 1, 0, certain},
 	} {
 		r := rand.New(rand.NewPCG(7, 8))
 		lg := func(lo, hi float64) float64 { return lo * math.Pow(hi/lo, r.Float64()) }
@@ -177,28 +201,43 @@ func TestCalibration(t *testing.T) {
 				second := rho * lg(0.1, 10)
 				m = Model{{unit.OhmMetre(rho), unit.Metre(lg(0.5, 5))}, {unit.OhmMetre(second), unit.Metre(lg(1, 10))}, {unit.OhmMetre(second * lg(0.1, 10)), 0}}
 			}
-			b := w.read(t, m, r, c.lateral, c.rods)
-			x, err := b.Value(w.ring, 0)
+			lateral := c.lateral
+			if lateral == drawn {
+				lateral = float64(laterals[0].sd)
+				if r.Float64() > laterals[0].share {
+					lateral = float64(laterals[1].sd)
+				}
+			}
+			groups := w.read(t, m, r, lateral, c.lines, c.rods)
+			var x Mixture
+			var err error
+			if c.least == certain {
+				x, err = w.believe(groups, LateralNoise).Value(w.ring, 0)
+			} else {
+				x, err = NewBeliefs(w.grid).with(groups).Value(w.ring, nil, 0)
+			}
 			if err != nil {
 				t.Fatal(err)
 			}
 			truth := ringLike(m, 6) * math.Exp(float64(ValueFloor)*r.NormFloat64())
+			full := x
+			x = x.Binned()
 			p := x.Below(truth)
 			for i, s := range shares {
 				if math.Abs(p-0.5) <= s/2 {
 					in[i]++
 				}
 			}
-			if k%10 == 0 { // the interval and the probability are one thing
+			if k%20 == 0 { // the interval and the probability are one thing
 				v := x.Interval(0.9)
-				width += v.Width() / 2 / (n / 10)
-				if math.Abs(x.Below(v.Low)-0.05) > 1e-8 || math.Abs(x.Below(v.High)-0.95) > 1e-8 {
-					t.Fatalf("%v holds %v to %v", v, x.Below(v.Low), x.Below(v.High))
+				width += v.Width() / 2 / (n / 20)
+				if math.Abs(full.Below(v.Low)-0.05) > 1e-3 || math.Abs(full.Below(v.High)-0.95) > 1e-3 {
+					t.Fatalf("%v holds %v to %v", v, full.Below(v.Low), full.Below(v.High))
 				}
 			}
 		}
 		t.Logf("%s: 50 %% %d, 80 %% %d, 90 %% %d of %d; half width of 90 %% %.3f", c.name, in[0], in[1], in[2], n, width)
-		if c.least < 0 {
+		if c.least == certain {
 			// width = 1.645 sd as believed; the truth has the other lateral in it.
 			sd := math.Sqrt(math.Pow(width/1.645, 2) - 0.08*0.08 + c.lateral*c.lateral)
 			c.least = math.Erf(width / sd / math.Sqrt2)
@@ -484,25 +523,36 @@ func BenchmarkBelief(b *testing.B) {
 	w := newWorld(b, GridOptions{})
 	m := TwoLayer(100, 900, 1.5)
 	r := rand.New(rand.NewPCG(7, 8))
-	x := w.read(b, m, r, .08, 0)
-	var rs []RodReading
-	for i, l := range driven {
-		rs = append(rs, RodReading{unit.Ohm(rodLike(m, l)), w.rods[i]})
-	}
+	x := NewBeliefs(w.grid).with(w.read(b, m, r, .08, 1, 0))
 	b.Run("survey", func(b *testing.B) {
 		for b.Loop() {
-			w.read(b, m, r, .08, 0)
+			NewBeliefs(w.grid).with(w.read(b, m, r, .08, 1, 0))
 		}
 	})
-	b.Run("rod", func(b *testing.B) {
+	// What a phone does when a log comes in: four forward functions, the
+	// belief and its interval.
+	b.Run("log", func(b *testing.B) {
 		for b.Loop() {
-			x.Rod(rs, Noise{})
+			var rs []RodReading
+			for _, l := range driven {
+				t, err := w.grid.LoneRod(0.762, unit.Metre(l), 0.008)
+				if err != nil {
+					b.Fatal(err)
+				}
+				rs = append(rs, RodReading{unit.Ohm(rodLike(m, l)), t})
+			}
+			y, err := x.Rod(rs)
+			if err != nil {
+				b.Fatal(err)
+			}
+			v, _ := y.Value(w.ring, nil, 0)
+			v.Binned().Interval(0.9)
 		}
 	})
 	b.Run("interval", func(b *testing.B) {
 		for b.Loop() {
-			v, _ := x.Value(w.ring, 0)
-			v.Interval(0.9)
+			v, _ := x.Value(w.ring, nil, 0)
+			v.Binned().Interval(0.9)
 		}
 	})
 }

@@ -58,7 +58,7 @@ func fourPin(name string, want, tol float64, src cite.Ref, m Model, inner, outer
 }
 
 // Formulas are the equations of this package.
-var Formulas = []trace.Formula{
+var Formulas = append([]trace.Formula{
 	{
 		ID: "soil.wenner", Name: "apparent resistivity, four pins at equal spacing", Equation: "rho_a = 2 pi a R",
 		Symbols: []trace.Symbol{symApparent, symSpacing, symReading},
@@ -112,4 +112,4 @@ var Formulas = []trace.Formula{
 			series("500 over 50 ohm-m at 1.5 m, a = 8 m", 55.00611, 3e-7, byTwo, 500, 50, 1.5, 8),
 		},
 	},
-}
+}, beliefFormulas...)

@@ -1,10 +1,53 @@
 package soil
 
 import (
+	_ "embed" // the table beside this file
 	"fmt"
 
+	"stubup/base/cite"
+	"stubup/base/table"
 	"stubup/base/unit"
 )
+
+//go:embed tables/season.csv
+var seasonCSV string
+
+var seasonTable = table.Lazy(seasonCSV)
+
+func seasonNum(key string) float64 {
+	v, ok := seasonTable().Num(key, "value")
+	if !ok {
+		panic("soil: no figure " + key)
+	}
+	return v
+}
+
+// SeasonCite is where the figures of Times and DryReach are from.
+func SeasonCite() cite.Ref { return seasonTable().Cite }
+
+// Top is what a season does to the top of the soil.
+type Top string
+
+// Seasons of the top.
+const (
+	AsSurveyed Top = ""
+	FrozenTop  Top = "frozen"
+	DryTop     Top = "dry"
+	WetTop     Top = "wet"
+)
+
+// Times returns by how much a season multiplies the resistivity of the top
+// where nobody knows better, 1 as surveyed.
+func (t Top) Times() unit.Ratio {
+	if t == AsSurveyed {
+		return 1
+	}
+	return unit.Ratio(seasonNum(string(t)))
+}
+
+// DryReach returns how deep a season dries or soaks the soil where nobody
+// knows better.
+func DryReach() unit.Metre { return unit.Metre(seasonNum("dry-depth")) * unit.Inch }
 
 // Frozen returns the earth with its top, down to depth, frozen: every
 // resistivity there is multiplied by factor, and a layer that the frost only
