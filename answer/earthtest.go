@@ -117,6 +117,11 @@ func (b *Book) threePole(e *EarthTest) {
 		e.Shapes = b.shapes(e.Lead)
 	}
 	x.Shapes = e.Shapes
+	if len(b.Plan.Site.Soil.Readings) > 0 {
+		if band := b.Band(); band.OK() {
+			x.Low, x.High = unit.Ohm(band.NinetyPct.Low), unit.Ohm(band.NinetyPct.High)
+		}
+	}
 	if len(e.Shapes) > 0 {
 		e.Predicted = e.Shapes[0].Resistance
 		if t.Frozen.Set && t.Frozen.SI > 0 {
@@ -291,7 +296,11 @@ func (b *Book) shape(s *ground.Solution, l earthtest.Lead, name string) earthtes
 // that cannot be told.
 func (b *Book) frozen(depth unit.Metre) unit.Ohm {
 	g := b.SoilModel()
-	m, err := g.Model.Frozen(depth, frostTimes)
+	times := b.Plan.Site.Soil.FrozenTimes
+	if times == 0 {
+		times = frostTimes
+	}
+	m, err := g.Model.Frozen(depth, unit.Ratio(times))
 	if err != nil {
 		return 0
 	}
