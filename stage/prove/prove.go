@@ -63,6 +63,9 @@ func Make(v rule.View, rules []*rule.Rule) Result {
 	if t, ok := runTable(v); ok {
 		r.Tables = append(r.Tables, t)
 	}
+	if t, ok := proposalTable(v); ok {
+		r.Tables = append(r.Tables, t)
+	}
 	if t, ok := pullTable(v); ok {
 		r.Tables = append(r.Tables, t)
 	}

@@ -1,0 +1,483 @@
+package answer
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"stubup/base/geom"
+	"stubup/base/unit"
+	"stubup/plan"
+	"stubup/site"
+	"stubup/trade/pull"
+	"stubup/trade/raceway"
+	"stubup/trade/route"
+)
+
+// Proposal is one way to bring a run within the limits that it is held to.
+type Proposal struct {
+	Words    string // "handhole in the straight at 98.0 ft"
+	Points   []ProposedPull
+	Degrees  []unit.Degree // of the sections, in order
+	Length   unit.Metre    // of the whole run, what is laid with it
+	New      unit.Metre    // of it, what is still to be laid
+	Tension  unit.Newton   // greatest of any section, the better way; 0 where it cannot be told
+	Needs    string        // what must be allowed or asked first
+	Blocked  string        // why there is no such way
+	Cost     float64
+	Priced   bool // Cost is money
+	Straight bool // pull points in straights only
+}
+
+// ProposedPull is a pull point that a proposal sets.
+type ProposedPull struct {
+	What    string
+	Station unit.Metre  // along the run as drawn; 0 on another way
+	At      geom.Point3 // where it stands
+	Turn    unit.Degree // that the cable makes in it
+}
+
+// What the ways are weighed by where the user gives no prices, in feet of
+// trench: a handhole or a box is dug, set and sealed in what twenty feet take.
+// Common practice, no source.
+const (
+	pointFeet = 20.0
+	sweepFeet = 3.0
+)
+
+// RunLimits are what every section of a run is held to: the code's, and the
+// strictest of the owner's.
+func (b *Book) RunLimits(r *plan.Run) route.Limits {
+	code, _ := raceway.BendLimit()
+	l := route.Limits{Bends: code}
+	for _, o := range b.Plan.Site.Owner.Rules {
+		if o.Service != "" && o.Service != r.Service {
+			continue
+		}
+		switch o.Key {
+		case "bend-sum":
+			if o.Angle.Set {
+				l.Bends = min(l.Bends, o.Angle.SI)
+			}
+		case "run-length":
+			if o.Length.Set && (l.Length == 0 || o.Length.SI < l.Length) {
+				l.Length = o.Length.SI
+			}
+		}
+	}
+	if a := b.CableRadius(r); a.OK() {
+		l.Radius = unit.Metre(a.Value.SI)
+	}
+	return l
+}
+
+// drag returns the pull of a run's cable as the search counts it, with its
+// limit; nothing where a weight is not known.
+func (b *Book) drag(r *plan.Run, l *route.Limits) route.Drag {
+	for k := range r.Sections {
+		c := b.PullCard(r, k).Card
+		if c == nil || c.Best < 0 || c.Weight == 0 {
+			return route.Drag{}
+		}
+		l.Tension = c.Tension.Force
+		l.Reel = r.Pull.Back.Or(0)
+		return route.Plain(c.Weight, c.Friction.High*c.Factor)
+	}
+	return route.Drag{}
+}
+
+func (b *Book) owner(key, service string) (site.OwnerRule, bool) {
+	for _, o := range b.Plan.Site.Owner.Rules {
+		if o.Key == key && (o.Service == "" || o.Service == service) {
+			return o, true
+		}
+	}
+	return site.OwnerRule{}, false
+}
+
+// straightsOnly reports whether the owner takes pull points in straights only.
+func (b *Book) straightsOnly(r *plan.Run) bool {
+	o, ok := b.owner("pull-boxes", r.Service)
+	return ok && strings.Contains(strings.ToLower(o.Words), "straight")
+}
+
+// priceOf returns what the user pays for one of an item.
+func (b *Book) priceOf(item, per string) (float64, bool) {
+	for _, p := range b.Plan.Site.Prices {
+		if strings.EqualFold(p.Item, item) && p.Per == per {
+			return p.Amount, true
+		}
+	}
+	return 0, false
+}
+
+// point returns the pull point that is set where a raceway lies.
+func (b *Book) point(where string, count bool) (route.Fitting, bool) {
+	name := "pull box"
+	if buried(where) {
+		name = "handhole"
+	}
+	cost, priced := b.priceOf(name, "each")
+	if !priced {
+		cost = pointFeet
+		if count {
+			cost = 1
+		}
+	}
+	return route.Fitting{Name: name, Kind: name, Straight: true, Cost: cost, Resets: route.PullPoint}, priced
+}
+
+// over reports whether a run passes a limit of its own in some section.
+func (b *Book) overLimit(r *plan.Run, l route.Limits) bool {
+	for _, s := range r.Sections {
+		if s.Degrees > l.Bends+1e-9 || l.Length > 0 && s.Length > l.Length+1e-9 {
+			return true
+		}
+	}
+	for k := range r.Sections {
+		if c := b.PullCard(r, k).Card; c != nil && c.Outcome == pull.Over {
+			return true
+		}
+	}
+	return false
+}
+
+// Proposals returns the ways to bring a run that passes its limits back within
+// them: the fewest pull points on the way as it is drawn, in straights and with
+// turns in them; and, from what is laid, other ways to the same end. It is
+// empty where the run keeps its limits.
+func (b *Book) Proposals(r *plan.Run) []Proposal {
+	return memo(b, runPath(r, "proposals"), func() []Proposal {
+		l := b.RunLimits(r)
+		if !r.OK || len(r.Sections) == 0 || !b.overLimit(r, l) {
+			return nil
+		}
+		out := []Proposal{b.placed(r, l, false)}
+		if p := b.placed(r, l, true); p.Blocked == "" && !slices.Equal(p.Degrees, out[0].Degrees) {
+			p.Needs = "only where the owner lets a cable turn in a handhole or box sized for its radius"
+			if b.straightsOnly(r) {
+				p.Needs = "the owner takes pull points in straights only: ask first"
+			}
+			out = append(out, p)
+		}
+		return append(out, b.rerouted(r, l)...)
+	})
+}
+
+// placed sets the fewest, or the cheapest, pull points on a run as drawn.
+func (b *Book) placed(r *plan.Run, l route.Limits, turns bool) Proposal {
+	drag := b.drag(r, &l)
+	p := Proposal{Straight: !turns, Priced: true}
+	var words []string
+	for _, s := range r.Sections {
+		path, starts, priced := b.fixed(r, s, turns)
+		p.Priced = p.Priced && priced
+		got, err := route.Place(b.ctx, path, l, drag)
+		var blocked *route.Blocked
+		switch {
+		case errors.As(err, &blocked):
+			p.Blocked = blocked.Error()
+			p.Words = "no set of pull points in straights"
+			if turns {
+				p.Words = "no set of pull points"
+			}
+			return p
+		case err != nil:
+			p.Blocked, p.Words = err.Error(), "the run as drawn"
+			return p
+		}
+		p.Cost += got.Cost
+		at := unit.Metre(0)
+		for _, q := range got.Pieces {
+			if q.What == route.Fitted {
+				pp := ProposedPull{What: q.Name, Station: starts + at, Turn: q.Angle}
+				pp.At = place(r, pp.Station)
+				p.Points = append(p.Points, pp)
+				if q.Angle > 0 {
+					words = append(words, fmt.Sprintf("%s at the turn of %s deg, %s along", q.Name, unit.Trim(float64(q.Angle), 0), b.Plan.Site.Units.Run(pp.Station)))
+				} else {
+					words = append(words, fmt.Sprintf("%s in the straight at %s", q.Name, b.Plan.Site.Units.Run(pp.Station)))
+				}
+			}
+			at += q.Length
+		}
+		for _, x := range got.Sections {
+			p.Degrees = append(p.Degrees, x.Bends)
+			p.Length += x.Length
+			if t := min(x.Forward.Tension, x.Reverse.Tension); drag.Straight != nil {
+				p.Tension = max(p.Tension, t)
+			}
+		}
+	}
+	p.New = p.Length - r.Laid
+	p.Words = strings.Join(words, ", ")
+	return p
+}
+
+// place returns where a station of a run is.
+func place(r *plan.Run, s unit.Metre) geom.Point3 {
+	for _, q := range r.Pieces {
+		if s <= q.Station+q.Length+1e-6 {
+			return q.At(float64(max(0, s-q.Station)))
+		}
+	}
+	return r.Pieces[len(r.Pieces)-1].B
+}
+
+// spotApart is how finely places in a straight are tried.
+const spotApart = 5 * unit.Foot
+
+// fixed turns a section of a run into a path of legs with the places where pull
+// points may stand: not in what is laid, not between the bends of an offset, not
+// in what a crew cannot reach.
+func (b *Book) fixed(r *plan.Run, s plan.Section, turns bool) (route.Path, unit.Metre, bool) {
+	path := route.Path{From: s.From.Words(), To: s.To.Words()}
+	start := s.Pieces[0].Station
+	room, _ := raceway.StraightPull(r.Trade)
+	priced := true
+	half := unit.Metre(0)
+	if d, ok := raceway.Dim(r.Kind, r.Trade); ok {
+		half = d.ID / 2
+	}
+	leg := route.Leg{}
+	before := unit.Metre(0) // tangent of the corner before, in front of the first piece of the leg
+	offer := func(q plan.Piece) {
+		// Corner to corner, the piece begins after the tangent and what came before.
+		lo, hi := leg.Length, leg.Length+q.Length
+		if q.Part == "" && q.Length >= room && open(q.Where) || q.Part == "" && q.Length >= room && buried(q.Where) {
+			f, known := b.point(q.Where, true)
+			priced = priced && known
+			for x := room / 2; x <= q.Length-room/2+1e-9; x += max(spotApart, (q.Length-room)/12) {
+				if q.Station+x >= r.Laid+room/2 {
+					leg.Spots = append(leg.Spots, route.Spot{At: lo + x, Fittings: []route.Fitting{f}})
+				}
+			}
+			if mid := (lo + hi) / 2; q.Station+q.Length/2 >= r.Laid+room/2 {
+				leg.Spots = append(leg.Spots, route.Spot{At: mid, Fittings: []route.Fitting{f}})
+			}
+		}
+		leg.Length = hi
+	}
+	flush := func() {
+		slices.SortStableFunc(leg.Spots, func(a, b route.Spot) int {
+			switch {
+			case a.At < b.At:
+				return -1
+			case a.At > b.At:
+				return 1
+			}
+			return 0
+		})
+		leg.Spots = slices.CompactFunc(leg.Spots, func(a, b route.Spot) bool { return math.Abs(float64(a.At-b.At)) < 1e-6 })
+		path.Legs = append(path.Legs, leg)
+	}
+	for _, q := range s.Pieces {
+		if !q.Arc {
+			leg.Heading = q.Dir
+			offer(q)
+			continue
+		}
+		t := raceway.Tangent(q.Radius, q.Angle)
+		leg.Length += t
+		if leg.Heading == (geom.Point3{}) {
+			leg.Heading = q.Dir
+		}
+		leg.Turn = q.Angle
+		leg.Bends = []route.Bend{{Name: q.What, Kind: "bend", Radius: q.Radius, Inside: q.Radius - half}}
+		level := math.Abs(q.Dir.Z) < 1e-6 && math.Abs(q.Out.Z) < 1e-6
+		if turns && q.Part == "" && level && q.Station >= r.Laid {
+			f, known := b.point(q.Where, true)
+			priced = priced && known
+			f.Straight, f.Takes, f.Radius, f.AnyTurn = false, t, q.Radius, true
+			leg.Fittings = []route.Fitting{f}
+		}
+		flush()
+		before = t
+		leg = route.Leg{Length: before}
+	}
+	if leg.Length > 0 {
+		if leg.Heading == (geom.Point3{}) {
+			leg.Heading = s.Pieces[len(s.Pieces)-1].Out
+		}
+		flush()
+	}
+	return path, start, priced
+}
+
+// yardBeyond is how far past everything that is drawn a new way may go, and
+// yardPitch how finely it is looked for.
+const (
+	yardBeyond = 15 * unit.Foot
+	yardPitch  = 2 * unit.Foot
+	yardClear  = 2 * unit.Foot // kept from what stands there. Common practice, no source.
+)
+
+// rerouted looks for other ways through the yard, from where a run is laid to
+// its end. They keep clear of what is drawn; what is not drawn they cannot see.
+func (b *Book) rerouted(r *plan.Run, l route.Limits) []Proposal {
+	ask, laid, why := b.yard(r, l)
+	if why != "" {
+		return nil
+	}
+	alts, err := route.Alternatives(b.ctx, ask, nil, []string{"handhole"})
+	if err != nil {
+		return []Proposal{{Words: "another way from what is laid", Blocked: err.Error()}}
+	}
+	var out []Proposal
+	for i, a := range alts {
+		p := Proposal{Words: "another way through the yard, from what is laid", Needs: "the ground along it is not known: locate, and widen the dig ticket"}
+		if i == 1 {
+			p.Words += ", without a handhole"
+		}
+		if a.Run == nil {
+			if i == 0 {
+				p.Blocked = a.Blocked.Error()
+				out = append(out, p)
+			}
+			continue
+		}
+		p.Cost, p.New, p.Length = a.Run.Cost, a.Run.Built, a.Run.Built+laid
+		for _, q := range a.Run.Fittings() {
+			p.Points = append(p.Points, ProposedPull{What: q.Name, At: q.From, Turn: q.Angle})
+		}
+		for _, s := range a.Run.Sections {
+			p.Degrees = append(p.Degrees, s.Bends)
+			if ask.Drag.Straight != nil {
+				p.Tension = max(p.Tension, min(s.Forward.Tension, s.Reverse.Tension))
+			}
+		}
+		var via []string
+		for _, c := range a.Run.Corners {
+			w := fmt.Sprintf("(%s, %s)", b.coordinate(c.X), b.coordinate(c.Y))
+			if len(via) == 0 || via[len(via)-1] != w { // a riser's foot and its corner are one place
+				via = append(via, w)
+			}
+		}
+		if len(via) > 0 {
+			p.Words += ": corners at " + strings.Join(via, ", ")
+		}
+		if i == 1 && len(out) > 0 && slices.Equal(out[0].Degrees, p.Degrees) && math.Abs(float64(out[0].New-p.New)) < 0.01 {
+			continue
+		}
+		out = append(out, p)
+	}
+	return out
+}
+
+func (b *Book) coordinate(m float64) string {
+	if b.Plan.Site.Units == unit.SI {
+		return unit.Trim(m, 1)
+	}
+	return unit.Trim(unit.Metre(m).Ft(), 1)
+}
+
+// yard is the ground at the depth of a run's laid end, with what stands on it
+// cut out, and the riser at the run's end.
+func (b *Book) yard(r *plan.Run, l route.Limits) (route.Ask, unit.Metre, string) {
+	if r.Laid <= 0 || r.Laid >= r.Length {
+		return route.Ask{}, 0, "nothing of it is laid"
+	}
+	last := r.Pieces[len(r.Pieces)-1]
+	var pieces []route.Piece
+	radius, angles := unit.Metre(0), []unit.Degree{45, 90}
+	half := unit.Metre(0)
+	if d, ok := raceway.Dim(r.Kind, r.Trade); ok {
+		half = d.ID / 2
+	}
+	from := r.Sections[0].Pieces[0].Station
+	for _, s := range r.Sections { // from the last pull point that stands in what is laid
+		if s.Pieces[0].Station <= r.Laid {
+			from = s.Pieces[0].Station
+		}
+	}
+	for _, q := range r.Pieces {
+		if q.Arc && q.Part == "" {
+			radius = max(radius, q.Radius)
+			angles = append(angles, q.Angle)
+		}
+		if q.Station < from {
+			continue
+		}
+		x := route.Piece{What: route.Straight, Name: q.Where, From: q.A, To: q.B, Length: q.Length, Heading: q.Dir, Out: q.Out}
+		if q.Arc {
+			x.What, x.Name, x.Angle, x.Radius, x.Cable = route.Bent, q.What, q.Angle, q.Radius, q.Radius-half
+		}
+		pieces = append(pieces, x)
+	}
+	if radius == 0 {
+		return route.Ask{}, 0, "it has no bend to go by"
+	}
+	laid, at, heading, err := route.Cut(pieces, r.Laid-from)
+	if err != nil {
+		return route.Ask{}, 0, err.Error()
+	}
+	if math.Abs(heading.Z) > 1e-6 || !buried(where(r, r.Laid)) {
+		return route.Ask{}, 0, "its laid end does not lie level in the ground"
+	}
+	foot := geom.Point3{X: last.B.X, Y: last.B.Y, Z: at.Z}
+	if last.Out.Z < 0.99 || last.B.Z <= at.Z {
+		return route.Ask{}, 0, "its end does not rise from the ground"
+	}
+	trench, _ := b.priceOf("trench", "ft")
+	if trench == 0 {
+		trench = 1
+	}
+	rate := trench / float64(unit.Foot)
+	space := route.Space{Pitch: yardPitch, Lines: []route.Line{{Name: "riser", Kind: "wall", Points: []geom.Point3{foot, last.B}, Rate: rate}}}
+	lo, hi := geom.Point{X: min(at.X, foot.X), Y: min(at.Y, foot.Y)}, geom.Point{X: max(at.X, foot.X), Y: max(at.Y, foot.Y)}
+	yard := route.Surface{Name: "yard", Kind: "trench", Rate: rate, Along: heading, Diagonals: true}
+	for _, o := range b.Plan.Site.Objects {
+		for _, p := range append(append([]geom.Point(nil), o.Outline...), o.Path...) {
+			lo, hi = geom.Point{X: min(lo.X, p.X), Y: min(lo.Y, p.Y)}, geom.Point{X: max(hi.X, p.X), Y: max(hi.Y, p.Y)}
+		}
+		switch o.Kind {
+		case site.Shelter, site.Generator, site.Equipment, site.Tower, site.Pad, site.Platform:
+		default:
+			continue
+		}
+		if len(o.Outline) < 3 || o.Existing == site.Removed || o.Outline.Contains(at.Plan()) || o.Outline.Contains(foot.Plan()) {
+			continue
+		}
+		keep, ok := o.Outline.Offset(-float64(yardClear)) // outward
+		if !ok || keep.Contains(at.Plan()) || keep.Contains(foot.Plan()) {
+			keep = o.Outline
+		}
+		var hole []geom.Point3
+		for _, p := range keep {
+			hole = append(hole, p.At(at.Z))
+		}
+		yard.Holes = append(yard.Holes, hole)
+	}
+	m := float64(yardBeyond)
+	for _, p := range []geom.Point{{X: lo.X - m, Y: lo.Y - m}, {X: hi.X + m, Y: lo.Y - m}, {X: hi.X + m, Y: hi.Y + m}, {X: lo.X - m, Y: hi.Y + m}} {
+		yard.Outline = append(yard.Outline, p.At(at.Z))
+	}
+	space.Surfaces = []route.Surface{yard}
+	f, _ := b.point("trench", false)
+	f.On = []string{"trench"}
+	sweep, ok := b.priceOf("sweep", "each")
+	if !ok {
+		sweep = sweepFeet * trench
+		if _, priced := b.priceOf("handhole", "each"); !priced {
+			f.Cost = pointFeet * trench
+		}
+	}
+	ask := route.Ask{
+		Space: space, From: route.Terminal{Name: r.From, At: at, Heading: heading, Laid: laid}, To: route.Terminal{Name: r.To, At: last.B, Heading: last.Out},
+		Bends:    []route.Bend{{Name: b.Plan.Site.Units.Short(radius) + " sweep", Kind: "sweep", Radius: radius, Inside: radius - half, Angles: angles, Cost: sweep}},
+		Fittings: []route.Fitting{f}, Limits: l,
+	}
+	ask.Drag = b.drag(r, &ask.Limits)
+	return ask, r.Laid, ""
+}
+
+func where(r *plan.Run, s unit.Metre) string {
+	for _, q := range r.Pieces {
+		if s <= q.Station+q.Length+1e-6 {
+			return q.Where
+		}
+	}
+	return ""
+}
