@@ -76,16 +76,14 @@ func (b *Book) RunLimits(r *plan.Run) route.Limits {
 // drag returns the pull of a run's cable as the search counts it, with its
 // limit; nothing where a weight is not known.
 func (b *Book) drag(r *plan.Run, l *route.Limits) route.Drag {
-	for k := range r.Sections {
-		c := b.PullCard(r, k).Card
-		if c == nil || c.Best < 0 || c.Weight == 0 {
-			return route.Drag{}
-		}
-		l.Tension = c.Tension.Force
-		l.Reel = r.Pull.Back.Or(0)
-		return route.Plain(c.Weight, c.Friction.High*c.Factor)
+	// Every section pulls the same cable.
+	c := b.PullCard(r, 0).Card
+	if c == nil || c.Best < 0 || c.Weight == 0 {
+		return route.Drag{}
 	}
-	return route.Drag{}
+	l.Tension = c.Tension.Force
+	l.Reel = r.Pull.Back.Or(0)
+	return route.Plain(c.Weight, c.Friction.High*c.Factor)
 }
 
 func (b *Book) owner(key, service string) (site.OwnerRule, bool) {
