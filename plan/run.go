@@ -230,7 +230,8 @@ func (p *Plan) within(st site.Station, r Run) unit.Metre {
 func (p *Plan) resolve(s *site.Run) Run {
 	r := Run{Run: s}
 	kind, err := raceway.ParseKind(s.Raceway)
-	if err != nil {
+	// What is wrong with the words themselves was told where they are written.
+	if err != nil && (s.Raceway != "" || s.RacewayText == "") {
 		p.bad(diag.Error, diag.WordUnknown, s.Span, fmt.Sprintf("%q is not a kind of raceway", s.RacewayText), "write one of "+strings.Join(kindWords(), ", "))
 	}
 	r.Kind = kind
@@ -596,6 +597,7 @@ func (p *Plan) crossings() {
 		run  int
 		a, b geom.Point3
 		od   float64
+		s    float64 // station of its middle
 	}
 	var bits []bit
 	for i, r := range p.Runs {
@@ -606,7 +608,7 @@ func (p *Plan) crossings() {
 				n = 6
 			}
 			for k := range n {
-				bits = append(bits, bit{i, q.At(float64(q.Length) * float64(k) / float64(n)), q.At(float64(q.Length) * float64(k+1) / float64(n)), float64(dim.OD)})
+				bits = append(bits, bit{i, q.At(float64(q.Length) * float64(k) / float64(n)), q.At(float64(q.Length) * float64(k+1) / float64(n)), float64(dim.OD), float64(q.Station) + float64(q.Length)*(float64(k)+0.5)/float64(n)})
 			}
 		}
 	}
@@ -616,10 +618,21 @@ func (p *Plan) crossings() {
 	seen := map[[2]int]bool{}
 	for i, a := range bits {
 		for _, b := range bits[i+1:] {
-			if a.run == b.run || seen[[2]int{a.run, b.run}] {
+			if seen[[2]int{a.run, b.run}] {
 				continue
 			}
 			d, at := segmentGap(a.a, a.b, b.a, b.b)
+			if a.run == b.run {
+				// Parts that follow each other touch; a run that comes back on itself
+				// does so after more of its length than it is thick.
+				apart := math.Abs(b.s-a.s) - (a.a.Dist(a.b)+b.a.Dist(b.b))/2
+				if apart > 4*a.od && d < a.od-1e-4 {
+					seen[[2]int{a.run, b.run}] = true
+					ra := p.Runs[a.run]
+					p.bad(diag.Error, diag.Crossing, ra.Span, fmt.Sprintf("run %s comes back through itself at %s", ra.ID, p.at(at.Plan())), "look at the sides of its bends, or set the later part deeper")
+				}
+				continue
+			}
 			if d < (a.od+b.od)/2-1e-4 {
 				seen[[2]int{a.run, b.run}] = true
 				ra, rb := p.Runs[a.run], p.Runs[b.run]

@@ -52,3 +52,33 @@ func TestTouching(t *testing.T) {
 		}
 	}
 }
+
+// A run that comes back through itself is told; one that passes beside itself,
+// or turns round in a right angle or two, is not.
+func TestRunThroughItself(t *testing.T) {
+	const head = "format: 1\nname: t\nunits: us\ngrid: ft\nruns:\n  fiber 1:\n    service: fiber\n    raceway: PVC-40 2 in\n    start: [0, 0, -2]\n    heading: east\n    path:\n"
+	leg := func(l string) string { return "      - straight: " + l + "\n        in: trench\n" }
+	turn := func(side string) string { return "      - bend: 90 " + side + "\n        radius: 18 in\n" }
+	loop := func(last string) string {
+		return head + leg("20 ft") + turn("left") + leg("5 ft") + turn("left") + leg("5 ft") + turn("left") + leg(last)
+	}
+	for doc, want := range map[string]bool{
+		loop("20 ft"): true,
+		loop("2 ft"):  false,
+		head + leg("20 ft") + turn("left") + leg("1 ft") + turn("left") + leg("20 ft"):  false,
+		head + leg("20 ft") + turn("left") + leg("1 ft") + turn("right") + leg("20 ft"): false,
+		head + leg("10 ft") + turn("up") + leg("1 in") + turn("down") + leg("10 ft"):    false,
+	} {
+		d := site.Load("t", []byte(doc))
+		if d.Diags.HasError() {
+			t.Fatal(d.Diags)
+		}
+		got := false
+		for _, x := range plan.Make(d.Site).Diags {
+			got = got || x.Code == diag.Crossing
+		}
+		if got != want {
+			t.Errorf("told %v, want %v:\n%s", got, want, doc)
+		}
+	}
+}
