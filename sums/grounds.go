@@ -153,6 +153,7 @@ func ring(c *call) {
 			c.outside(v, "the ring is more than twice as long as wide: a circle stands in for it badly")
 		}
 		size = []*trace.Value{v}
+		c.note("a circle of the same area has less wire than the rectangle, so the round ring reads high")
 	}
 	a := math.Pi / 4 * float64(d) * float64(d)
 	wd, ref := c.data["conductor"].bare.Diameter()
