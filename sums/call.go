@@ -11,6 +11,7 @@ import (
 	"stubup/trade/conductor"
 	"stubup/trade/feeder"
 	"stubup/trade/ground"
+	"stubup/trade/pull"
 	"stubup/trade/raceway"
 	"stubup/trade/stock"
 )
@@ -114,6 +115,8 @@ func by(id string) trace.By {
 		all = feeder.Formulas
 	case "ground":
 		all = ground.Formulas
+	case "pull":
+		all = pull.Formulas
 	case "stock":
 		all = stock.Formulas
 	}

@@ -11,6 +11,7 @@ import (
 	"stubup/base/diag"
 	"stubup/base/unit"
 	"stubup/trade/conductor"
+	"stubup/trade/pull"
 	"stubup/trade/raceway"
 )
 
@@ -50,6 +51,7 @@ type item struct {
 	out        unit.Trade // trade size by which a pull leaves
 	from, to   raceway.Wall
 	spliced    bool
+	element    pull.Element
 	text       string
 }
 
@@ -263,6 +265,7 @@ func (in Input) volume(e Entry, text string, fault faulting) (datum, *Fault) {
 func (in Input) list(text string, fault faulting) (datum, *Fault) {
 	var d datum
 	var words []string
+	slope := 0.0 // of a route, so far
 	for _, part := range strings.FieldsFunc(text, func(r rune) bool { return r == ',' || r == '+' || r == ';' }) {
 		part = strings.TrimSpace(part)
 		if part == "" {
@@ -279,6 +282,8 @@ func (in Input) list(text string, fault faulting) (datum, *Fault) {
 			}
 		case Pulls:
 			it, what, mend = readPull(part)
+		case Route:
+			it, slope, what, mend = readRoute(part, slope)
 		default:
 			it, what, mend = readCounted(in.Kind, part)
 		}
@@ -296,7 +301,7 @@ func (in Input) list(text string, fault faulting) (datum, *Fault) {
 		return fault(fmt.Sprintf("has more than %d members", maxItems), "split it")
 	}
 	sep := " + "
-	if in.Kind == Pulls || in.Kind == TradeSizes {
+	if in.Kind == Pulls || in.Kind == TradeSizes || in.Kind == Route {
 		sep = ", "
 	}
 	d.text = strings.Join(words, sep)

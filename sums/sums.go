@@ -38,6 +38,7 @@ const (
 	Conductors              // counts of insulated conductors
 	Cables                  // counts of cables by their diameter
 	Pulls                   // pulls through a box, wall to wall
+	Route                   // straights and bends of a raceway, in order
 )
 
 // Word is one choice with its meaning.
@@ -95,6 +96,8 @@ func (in Input) Unit() string {
 		return "count x wire size and insulation"
 	case Cables:
 		return "count x diameter"
+	case Route:
+		return "straights, and bends with their side and radius"
 	}
 	return "trade size, wall to wall"
 }
@@ -132,6 +135,8 @@ func (in Input) Write() string {
 		return `"3 x 500 THHN + 1 x 3 THHN" or "1 x 8 bare"`
 	case Cables:
 		return `"2 x 0.44 in"`
+	case Route:
+		return `"100 ft, 90 left 36 in, 50 ft, 90 up 36 in, 4 ft"`
 	}
 	return `"3 west to east", "2 west to north" or "2 south spliced"`
 }
@@ -215,7 +220,7 @@ func (fs Faults) Error() string {
 func All() []*Sum {
 	return []*Sum{
 		&fillSum, &boxSum, &pullboxSum, &coverSum, &expansionSum,
-		&bendSum, &offsetSum, &saddleSum, &kickSum, &rollingSum, &segmentSum, &concentricSum,
+		&bendSum, &offsetSum, &saddleSum, &kickSum, &rollingSum, &segmentSum, &concentricSum, &pullSum,
 		&dropSum, &ampacitySum, &egcSum, &gecSum,
 		&rodSum, &ringSum, &sparesSum,
 	}
