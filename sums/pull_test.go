@@ -1,10 +1,11 @@
 package sums_test
 
 import (
-	. "stubup/sums"
 	"math"
 	"strings"
 	"testing"
+
+	. "stubup/sums"
 )
 
 // Level, by hand: T = mu W L on straights, T2 = T1 cosh(mu a) + sinh(mu a)
@@ -28,7 +29,7 @@ func TestPullSum(t *testing.T) {
 	if w := value(t, r, "best").Text; !strings.Contains(w, "feed at the end") {
 		t.Error(w)
 	}
-	up := ask(t, "pull", "route", "10 ft, 90 up 36 in, 40 ft", "weight", "0.2 lb/ft", "od", "0.5 in", "kind", "PVC-40", "trade", "2", "friction", "0")
+	up := ask(t, "pull", "route", "10 ft, 90 up 36 in, 40 ft", "weight", "0.2 lb/ft", "od", "0.5 in", "kind", "PVC-40", "trade", "2", "friction", "0.00001")
 	if got := value(t, up, "from-start").SI / lbf; math.Abs(got-0.2*(40+3)) > 0.001 {
 		t.Errorf("upright: %v lbf", got)
 	}
