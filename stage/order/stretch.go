@@ -156,23 +156,38 @@ func chainOf(r plan.Run, from, to unit.Metre, sys unit.System) chain {
 }
 
 // layOut chooses where the couplings sit: as few as can be, none in a bend or
-// close to its ends, no scrap of a piece where it can be helped, and of those
-// the make-up that cuts the fewest sticks.
+// close to its ends, nor closer than its bender can bend, none between the
+// bends of an offset or a saddle where a stick holds all of it, no scrap of a
+// piece where it can be helped, and of those the make-up that cuts the fewest
+// sticks.
 func (s *Stretch) layOut(stick unit.Metre, coil bool) {
 	s.Sticks = []Bit{{0, s.Length}}
 	if coil || !(stick > 0) {
 		return
 	}
 	clear := practiceLength("coupling.clear")
-	var no []stock.Zone
-	x := unit.Metre(0)
-	for _, q := range s.Pieces {
-		if q.Arc {
-			no = append(no, stock.Zone{From: x - clear, To: x + q.Length + clear})
+	zones := func(whole bool) []stock.Zone {
+		var no []stock.Zone
+		x := unit.Metre(0)
+		for _, q := range s.Pieces {
+			switch {
+			case q.Arc:
+				c := clear
+				if q.Bender != nil {
+					c = max(c, q.Bender.End)
+				}
+				no = append(no, stock.Zone{From: x - c, To: x + q.Length + c})
+			case whole && q.Part != "":
+				no = append(no, stock.Zone{From: x, To: x + q.Length})
+			}
+			x += q.Length
 		}
-		x += q.Length
+		return no
 	}
-	l, err := stock.Couple(s.Length, stick, practiceLength("piece.short"), no)
+	l, err := stock.Couple(s.Length, stick, practiceLength("piece.short"), zones(true))
+	if err == nil && l.Over > 0 {
+		l, err = stock.Couple(s.Length, stick, practiceLength("piece.short"), zones(false))
+	}
 	if err != nil {
 		s.Problem = err.Error()
 		return

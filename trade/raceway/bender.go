@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"stubup/base/cite"
 	"stubup/base/unit"
 )
 
@@ -146,6 +147,12 @@ func (b Bender) Snags(marks []Mark, pipe unit.Metre) []Snag {
 		}
 	}
 	return out
+}
+
+// HeatTemperature returns about how hot PVC is when it bends.
+func HeatTemperature() (unit.Celsius, cite.Ref) {
+	v, c := figure("pvc.heat.temp")
+	return unit.FromFahrenheit(v), c
 }
 
 // HeatForm is a bend of PVC that is made with heat.
