@@ -3,7 +3,6 @@ package owner
 import (
 	"fmt"
 	"math"
-	"regexp"
 	"strconv"
 	"strings"
 
@@ -234,24 +233,35 @@ func splices(v rule.View, e site.OwnerRule) []rule.Finding {
 	return one(rule.YesNo(f, false, f.Required, fmt.Sprintf("%d inline splices: %s", len(ids), strings.Join(ids, ", "))))
 }
 
-var everyNth = regexp.MustCompile(`(?i)^every\s+(?:(\d+)(?:st|nd|rd|th)?\s+|(second|other|third|fourth|fifth|sixth|seventh|eighth|ninth|tenth)\s+)?(?:line\s+)?post$`)
-
 var ordinals = map[string]int{"second": 2, "other": 2, "third": 3, "fourth": 4, "fifth": 5, "sixth": 6, "seventh": 7, "eighth": 8, "ninth": 9, "tenth": 10}
 
-// EveryNth reads "every post", "every 5th post", "every fifth post"; ok is
+// EveryNth reads "every post", "every 5th post", "every fifth line post"; ok is
 // false where the words may mean something else, as "a fifth post" does.
 func EveryNth(words string) (n int, ok bool) {
-	m := everyNth.FindStringSubmatch(strings.TrimSpace(words))
-	switch {
-	case m == nil:
+	ws := strings.Fields(strings.ToLower(words))
+	if len(ws) < 2 || ws[0] != "every" || ws[len(ws)-1] != "post" {
 		return 0, false
-	case m[1] != "":
-		n, err := strconv.Atoi(m[1])
-		return n, err == nil && n > 0
-	case m[2] != "":
-		return ordinals[strings.ToLower(m[2])], true
 	}
-	return 1, true
+	ws = ws[1 : len(ws)-1]
+	if len(ws) > 0 && ws[len(ws)-1] == "line" {
+		ws = ws[:len(ws)-1]
+	}
+	switch {
+	case len(ws) == 0:
+		return 1, true
+	case len(ws) > 1:
+		return 0, false
+	case ordinals[ws[0]] > 0:
+		return ordinals[ws[0]], true
+	}
+	digits := strings.TrimRight(ws[0], "stndrdth")
+	switch ws[0][len(digits):] {
+	case "", "st", "nd", "rd", "th":
+	default:
+		return 0, false
+	}
+	n, err := strconv.Atoi(digits)
+	return n, err == nil && n > 0
 }
 
 // fenceBond holds a fence to a number of posts or to a distance. Every n-th

@@ -8,7 +8,6 @@ package change
 import (
 	"fmt"
 	"math"
-	"regexp"
 	"slices"
 	"strings"
 
@@ -248,8 +247,34 @@ func (r *Result) findings(old, new []rule.Finding) {
 	}
 }
 
-// station is the part of a path that says how far along a run a thing lies.
-var station = regexp.MustCompile(` at [0-9.'" /-]+(ft|m)?`)
+// unplaced returns a path without the parts that say how far along a run a
+// thing lies: " at 12.5 ft", " at 12'-6 1/2\"".
+func unplaced(path string) string {
+	const at = " at "
+	var b strings.Builder
+	for {
+		i := strings.Index(path, at)
+		if i < 0 {
+			b.WriteString(path)
+			return b.String()
+		}
+		rest := path[i+len(at):]
+		end := len(rest) - len(strings.TrimLeft(rest, "0123456789.'\" /-"))
+		b.WriteString(path[:i])
+		if end == 0 {
+			b.WriteString(at)
+			path = rest
+			continue
+		}
+		path = rest[end:]
+		for _, u := range []string{"ft", "m"} {
+			if cut, ok := strings.CutPrefix(path, u); ok {
+				path = cut
+				break
+			}
+		}
+	}
+}
 
 // without returns the findings of a whose outcome has no partner in b, the most
 // urgent first.
