@@ -209,7 +209,7 @@ func (r *Result) findings(old, new []rule.Finding) {
 	kept := func(fs []rule.Finding) map[string][]rule.Finding {
 		m := map[string][]rule.Finding{}
 		for _, f := range fs {
-			k := f.Rule.ID + " " + station.ReplaceAllString(f.Path, "")
+			k := f.Rule.ID + " " + unplaced(f.Path)
 			m[k] = append(m[k], f)
 		}
 		return m
@@ -258,15 +258,13 @@ func unplaced(path string) string {
 			b.WriteString(path)
 			return b.String()
 		}
-		rest := path[i+len(at):]
-		end := len(rest) - len(strings.TrimLeft(rest, "0123456789.'\" /-"))
 		b.WriteString(path[:i])
-		if end == 0 {
+		rest := path[i+len(at):]
+		path = strings.TrimLeft(rest, "0123456789.'\" /-")
+		if path == rest { // at something else
 			b.WriteString(at)
-			path = rest
 			continue
 		}
-		path = rest[end:]
 		for _, u := range []string{"ft", "m"} {
 			if cut, ok := strings.CutPrefix(path, u); ok {
 				path = cut

@@ -212,3 +212,16 @@ func TestFindingsByPlace(t *testing.T) {
 		t.Errorf("one more broken straight gives %+v", r.Findings)
 	}
 }
+
+func TestUnplaced(t *testing.T) {
+	for path, want := range map[string]string{
+		"runs.fiber 1, 90 up at 12.5 ft":    "runs.fiber 1, 90 up",
+		"run at 12'-6 1/2\", offset at 3 m": "run, offset",
+		"a box at the gate":                 "a box at the gate",
+		"ring":                              "ring",
+	} {
+		if got := unplaced(path); got != want {
+			t.Errorf("%q: %q, want %q", path, got, want)
+		}
+	}
+}
