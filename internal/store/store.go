@@ -12,7 +12,6 @@
 package store
 
 import (
-	"cmp"
 	"context"
 	"crypto/sha256"
 	"encoding/binary"
@@ -122,7 +121,13 @@ type Report struct {
 func (r Report) Whole() bool { return len(r.Faults) == 0 }
 
 func (r Report) String() string {
-	s := fmt.Sprintf("%d sites, %d revisions, %d documents, %d bytes of documents", r.Sites, r.Revisions, r.Documents, r.Bytes)
+	many := func(n int, what string) string {
+		if n == 1 {
+			return "1 " + what
+		}
+		return fmt.Sprintf("%d %ss", n, what)
+	}
+	s := many(r.Sites, "site") + ", " + many(r.Revisions, "revision") + ", " + many(r.Documents, "document") + fmt.Sprintf(" of %d bytes", r.Bytes)
 	if !r.Whole() {
 		s += fmt.Sprintf("; %d damaged", len(r.Faults))
 	}
@@ -297,14 +302,4 @@ func (n New) Revise(site string) (Revision, error) {
 	}
 	r.ID = r.Hash()
 	return r, nil
-}
-
-// SortHeads puts heads into the order in which Site lists them.
-func SortHeads(rs []Revision) []string {
-	slices.SortFunc(rs, func(a, b Revision) int { return cmp.Compare(a.Seq, b.Seq) })
-	ids := []string{}
-	for _, r := range rs {
-		ids = append(ids, r.ID)
-	}
-	return ids
 }
