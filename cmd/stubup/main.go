@@ -65,6 +65,10 @@ type cli struct {
 	Check    checkCmd    `cmd:"" help:"Read the document only, and say what is wrong with it."`
 	Init     initCmd     `cmd:"" help:"Write a commented starter site."`
 	Calc     calcCmd     `cmd:"" passthrough:"" help:"Pocket calculations: fill, bend, offset, drop, rod ..."`
+	Serve    serveCmd    `cmd:"" help:"Serve the pages and the sites on this computer."`
+	Backup   backupCmd   `cmd:"" help:"Copy the store into one file, and read it back."`
+	Restore  restoreCmd  `cmd:"" help:"Put a backup into an empty folder."`
+	OpenAPI  openapiCmd  `cmd:"" name:"openapi" hidden:"" help:"Print the description of the server's doors."`
 	Version  versionCmd  `cmd:"" help:"Print the version."`
 }
 

@@ -7,10 +7,9 @@ import (
 	"os"
 	"path/filepath"
 
-	"stubup/base/draw"
+	"stubup"
 	"stubup/base/sheet"
-	"stubup/internal/render/csv"
-	"stubup/internal/render/svg"
+	"stubup/internal/issue"
 	"stubup/internal/render/text"
 )
 
@@ -63,12 +62,33 @@ func (f *folder) write(name string, fill func(io.Writer) error) error {
 	return nil
 }
 
-func (f *folder) drawing(d *draw.Drawing) error {
-	return f.write(d.ID+".svg", func(w io.Writer) error { return svg.Write(w, d) })
+// writeAll writes bytes that are there.
+func writeAll(b []byte) func(io.Writer) error {
+	return func(w io.Writer) error {
+		_, err := w.Write(b)
+		return err
+	}
 }
 
-func (f *folder) table(name string, t sheet.Table) error {
-	return f.write(name+".csv", func(w io.Writer) error { return csv.Write(w, t) })
+// files writes the files of a stage.
+func (f *folder) files(all []issue.File) error {
+	if f == nil {
+		return nil
+	}
+	for _, x := range all {
+		if err := f.write(x.Name, x.Write); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (f *folder) stage(r *stubup.Result, verb string) error {
+	if f == nil {
+		return nil
+	}
+	s, _ := issue.Of(r, verb)
+	return f.files(s.Files)
 }
 
 // said lists what was written, on the terminal form only.

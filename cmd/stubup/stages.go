@@ -8,20 +8,13 @@ import (
 
 	"stubup"
 	"stubup/base/sheet"
-	"stubup/internal/render/xlsx"
+	"stubup/internal/issue"
 	"stubup/internal/wire"
 )
 
 // title is what heads the terminal form of a stage.
 func title(r *stubup.Result, verb string) string {
-	name := r.Document.Site.Name
-	if name == "" {
-		name = r.Input.Name
-	}
-	if rev := r.Document.Site.Revision; rev != "" {
-		name += ", revision " + rev
-	}
-	return fmt.Sprintf("%s: %s, as of %s", name, verb, r.Input.AsOf)
+	return issue.Title(r, verb)
 }
 
 // stage prints one stage in the form asked for and returns its exit code.
@@ -95,25 +88,8 @@ func (c *layoutCmd) Run(w *world) error {
 	if err != nil {
 		return err
 	}
-	if out != nil {
-		if l.Plan != nil {
-			if err := out.drawing(l.Plan); err != nil {
-				return err
-			}
-		}
-		if l.Surface != nil {
-			if err := out.drawing(l.Surface); err != nil {
-				return err
-			}
-		}
-		for _, d := range l.Runs {
-			if err := out.drawing(d); err != nil {
-				return err
-			}
-		}
-		if err := out.table("points", l.Points); err != nil {
-			return err
-		}
+	if err := out.stage(r, "layout"); err != nil {
+		return err
 	}
 	return w.stage(c.siteFlags, r, "layout", l.Summary, append([]sheet.Table{l.Points}, l.Tables...), out)
 }
@@ -153,13 +129,10 @@ func (c *proveCmd) Run(w *world) error {
 	if err != nil {
 		return err
 	}
-	if out != nil {
-		for _, t := range p.Tables {
-			if err := out.table(t.ID, t); err != nil {
-				return err
-			}
-		}
+	if err := out.stage(r, "prove"); err != nil {
+		return err
 	}
+
 	var screen []sheet.Block
 	for _, l := range p.Said {
 		screen = append(screen, l)
@@ -182,20 +155,10 @@ func (c *orderCmd) Run(w *world) error {
 	if err != nil {
 		return err
 	}
-	if out != nil {
-		sheets := append([]sheet.Table{o.List}, o.Tables[1:]...)
-		if err := out.write("order.xlsx", func(b io.Writer) error { return xlsx.Write(b, sheets, title(r, "order")) }); err != nil {
-			return err
-		}
-		if err := out.table("order", o.List); err != nil {
-			return err
-		}
-		for _, t := range o.Tables[1:] {
-			if err := out.table(t.ID, t); err != nil {
-				return err
-			}
-		}
+	if err := out.stage(r, "order"); err != nil {
+		return err
 	}
+
 	return w.stage(c.siteFlags, r, "order", o.Text, o.Tables, out)
 }
 
@@ -214,17 +177,9 @@ func (c *workCmd) Run(w *world) error {
 	if err != nil {
 		return err
 	}
-	if out != nil {
-		for _, d := range k.Drawings {
-			if err := out.drawing(d); err != nil {
-				return err
-			}
-		}
-		for _, t := range append(append([]sheet.Table{}, k.Tables...), k.Registers...) {
-			if err := out.table(t.ID, t); err != nil {
-				return err
-			}
-		}
+	if err := out.stage(r, "work"); err != nil {
+		return err
 	}
+
 	return w.stage(c.siteFlags, r, "work", k.Text, k.Tables, out)
 }

@@ -2,11 +2,10 @@ package main
 
 import (
 	"fmt"
-	"io"
 	"os"
 
 	"stubup"
-	"stubup/internal/render/pdf"
+	"stubup/internal/issue"
 	"stubup/internal/wire"
 	"stubup/site"
 )
@@ -40,13 +39,10 @@ func (c *changeCmd) Run(w *world) error {
 	if err != nil {
 		return err
 	}
-	if out != nil {
-		for _, t := range ch.Tables {
-			if err := out.table(t.ID, t); err != nil {
-				return err
-			}
-		}
+	if err := out.files(issue.Change(old, new).Files); err != nil {
+		return err
 	}
+
 	err = w.stage(f, new, "change", ch.Summary, ch.Tables, out)
 	if old.Diags.HasError() {
 		return &exitError{code: exitWrong}
@@ -69,11 +65,10 @@ func (c *handoverCmd) Run(w *world) error {
 	if err != nil {
 		return err
 	}
-	if out != nil {
-		if err := out.write("handover.pdf", func(b io.Writer) error { return pdf.Write(b, h.Book) }); err != nil {
-			return err
-		}
+	if err := out.stage(r, "handover"); err != nil {
+		return err
 	}
+
 	return w.stage(c.siteFlags, r, "handover", h.Summary, h.Tables, out)
 }
 

@@ -66,6 +66,7 @@ var rooms = []struct {
 	{"stubup/internal", []string{"stubup"}, "the outer ring: formats, doors, stores"},
 	{"stubup/cmd", []string{"stubup"}, "flags, wiring and exit codes only"},
 	{"stubup/examples", nil, "the example sites as files"},
+	{"stubup/web", nil, "the built pages as files"},
 }
 
 // order in which siblings may import each other: a package may import those

@@ -1,0 +1,4 @@
+package main
+
+// private: a person's folders are theirs alone here already.
+func private() {}
