@@ -231,10 +231,8 @@ func (b *Book) foretold(m *Metal, from, to string) (Foretold, bool) {
 	}
 	f := Foretold{From: from, To: to, Low: low, High: high}
 	if cut := m.between(from, to); cut != "" {
-		if n, err := m.WithBreak(cut); err == nil {
-			if r, err := n.Between(m.Where[from], m.Where[to]); err == nil && !math.IsInf(float64(r), 0) {
-				f.Open = r
-			}
+		if r, err := m.BetweenWithout(cut, m.Where[from], m.Where[to]); err == nil && !math.IsInf(float64(r), 0) {
+			f.Open = r
 		}
 	}
 	a := b.keep(trace.Derive("ground.continuity."+from+"-"+to, "reading from "+from+" to "+to+", the metal alone", float64(low), "ohm", Milliohms(low)+" to "+Milliohms(high),

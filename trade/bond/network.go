@@ -249,6 +249,20 @@ func (n *Network) WithBreak(edge string) (*Network, error) {
 	return m, nil
 }
 
+// BetweenWithout returns Between of the network without one piece, by a change
+// of rank one where that is possible.
+func (n *Network) BetweenWithout(edge, a, b string) (unit.Ohm, error) {
+	k := slices.IndexFunc(n.edges, func(e Edge) bool { return e.ID == edge })
+	if k < 0 {
+		return 0, &Error{UnknownEdge, edge, "no such piece", "one of the pieces given"}
+	}
+	i, j, err := n.pair(a, b)
+	if err != nil {
+		return 0, err
+	}
+	return unit.Ohm(n.without(k).between(i, j)), nil
+}
+
 // Parts returns the points in groups that metal joins, each in the order of
 // first mention: one group where everything is bonded.
 func (n *Network) Parts() [][]string {

@@ -303,3 +303,22 @@ func TestBadNetworks(t *testing.T) {
 		t.Error("one station")
 	}
 }
+
+// The change of rank one against the network solved afresh, every piece and
+// pair of a ring with whips.
+func TestBetweenWithout(t *testing.T) {
+	n := network(t, ring(t, 40, 3, 7, bare(t, "2 AWG solid tinned copper"), 20))
+	for _, e := range n.Edges() {
+		m := without(t, n, e.ID)
+		for _, p := range [][2]string{{"J1", "J2"}, {"W3 end", "J6"}, {"W1 end", "W2 end"}} {
+			want := between(t, m, p[0], p[1])
+			got, err := n.BetweenWithout(e.ID, p[0], p[1])
+			if err != nil || !(math.IsInf(want, 1) && math.IsInf(float64(got), 1)) && math.Abs(float64(got)-want) > 1e-12 {
+				t.Fatalf("without %s, %v: %v, want %v (%v)", e.ID, p, got, want, err)
+			}
+		}
+	}
+	if _, err := n.BetweenWithout("no such", "J1", "J2"); err == nil {
+		t.Error("a piece that is not there")
+	}
+}

@@ -93,8 +93,8 @@ type Direction struct {
 	// Allowance is what may enter at the feed, at each friction: the margin is
 	// what it leaves over Entering.
 	Allowance Range[unit.Newton]
-	// HoldsTo is the largest friction at which the limits hold, up to 2; zero
-	// where they hold at none.
+	// HoldsTo is the largest friction at which the limits hold; the high one
+	// where they hold there, zero where they hold at none.
 	HoldsTo float64
 	Use     float64 // the largest share of any limit, at high friction
 	Outcome Outcome
@@ -524,7 +524,10 @@ func (c *Card) direction(feed, pulled End, path []Element, m Limits) Direction {
 	if m.Sidewall > 0 {
 		d.Use = math.Max(d.Use, float64(d.Sidewall.High/m.Sidewall))
 	}
-	d.HoldsTo = holdsTo(holds, c.Friction.Low, c.Friction.Nominal, c.Friction.High)
+	d.HoldsTo = c.Friction.High
+	if !holds(c.Friction.High) {
+		d.HoldsTo = holdsTo(holds, c.Friction.Low, c.Friction.Nominal, c.Friction.High)
+	}
 	switch {
 	case holds(c.Friction.High):
 		d.Outcome = OK
