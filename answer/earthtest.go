@@ -265,7 +265,13 @@ func (b *Book) shapes(l earthtest.Lead) []earthtest.Shape {
 	if b.Plan.Ring == nil || !b.Plan.Wire().Set() || !g.OK() {
 		return nil
 	}
-	s, err := b.solution("ground.resistance.as-driven", g.Model, asStands)
+	key, e := "ground.resistance.design", Electrode{}
+	for _, r := range b.Plan.Rods {
+		if r.Driven != r.Length || r.Lies != "" { // else it stands as it was wanted
+			key, e = "ground.resistance.as-driven", asStands
+		}
+	}
+	s, err := b.solution(key, g.Model, e)
 	if err != nil {
 		return nil
 	}

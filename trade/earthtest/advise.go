@@ -78,10 +78,12 @@ type Advice struct {
 	Words        string
 }
 
-// adviceLengths and adviceSteps are how finely stakes are tried.
+// How finely stakes are tried: lengths of the lead, shares of it, and shares
+// about the best of those.
 const (
 	adviceLengths = 6
-	adviceSteps   = 90
+	adviceSteps   = 30
+	adviceClose   = 6
 )
 
 // Advise returns, for every direction that is allowed, where the outer and the
@@ -144,10 +146,40 @@ func Advise(allowed []Allowed, shapes func(Lead) ([]Shape, error), o FitOptions)
 	return out, nil
 }
 
+// innerPlace tries places coarsely, then closely about the best of them.
 func innerPlace(stake unit.Metre, ss []Shape, o FitOptions) (unit.Metre, float64, unit.Ratio, error) {
-	var ps []unit.Metre
+	var coarse []float64
 	for k := 1; k < adviceSteps; k++ {
-		ps = append(ps, stake*unit.Metre(k)/adviceSteps)
+		coarse = append(coarse, float64(k)/adviceSteps)
+	}
+	at, best, err := bestPlace(stake, coarse, ss, o)
+	if err != nil {
+		return 0, 0, 0, err
+	}
+	if !math.IsInf(best, 1) {
+		var close []float64
+		for k := -adviceClose - 1; k <= adviceClose+1; k++ {
+			if x := at + float64(k)/(adviceSteps*adviceClose); x > 0 && x < 1 {
+				close = append(close, x)
+			}
+		}
+		if x, e, err := bestPlace(stake, close, ss, o); err != nil {
+			return 0, 0, 0, err
+		} else if e < best {
+			at, best = x, e
+		}
+	}
+	// The noise of the meter is there wherever the stake goes.
+	e := math.Sqrt(best + float64(o.Noise*o.Noise))
+	return unit.Metre(at) * stake, at, unit.Ratio(e), nil
+}
+
+// bestPlace returns which of some shares of the lead gives the least square of
+// the error, the first and the last of them left out.
+func bestPlace(stake unit.Metre, shares []float64, ss []Shape, o FitOptions) (at, best float64, err error) {
+	ps := make([]unit.Metre, len(shares))
+	for k, x := range shares {
+		ps[k] = stake * unit.Metre(x)
 	}
 	place := float64(o.Zero)
 	total := make([]float64, len(ps))
@@ -158,7 +190,7 @@ func innerPlace(stake unit.Metre, ss []Shape, o FitOptions) (unit.Metre, float64
 		}
 		v, err := s.Predict(stake, ps)
 		if err != nil {
-			return 0, 0, 0, err
+			return 0, 0, err
 		}
 		for k := range ps {
 			if k == 0 || k == len(ps)-1 || !good(float64(v[k-1])) || !good(float64(v[k])) || !good(float64(v[k+1])) {
@@ -170,13 +202,11 @@ func innerPlace(stake unit.Metre, ss []Shape, o FitOptions) (unit.Metre, float64
 			total[k] += weights[i] * (d*d + place*place*slope*slope)
 		}
 	}
-	at, best := 0, math.Inf(1)
+	best = math.Inf(1)
 	for k, v := range total {
 		if v < best {
-			at, best = k, v
+			at, best = shares[k], v
 		}
 	}
-	// The noise of the meter is there wherever the stake goes.
-	e := math.Sqrt(best + float64(o.Noise*o.Noise))
-	return ps[at], float64(ps[at] / stake), unit.Ratio(e), nil
+	return at, best, nil
 }
