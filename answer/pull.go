@@ -76,7 +76,7 @@ func (b *Book) PullCard(r *plan.Run, section int) PullCard {
 		deg := input(path+".bends", s.Name+": bends", float64(card.Bends), "deg", unit.Trim(float64(card.Bends), 1)+" deg")
 		mu := trace.Input(path+".friction", "friction of the cable, least to most", card.Friction.High, "", unit.Trim(card.Friction.Low, 2)+" to "+unit.Trim(card.Friction.High, 2), trace.Default, card.Friction.Cite)
 		v := trace.Derive(path, s.Name+": greatest tension at high friction, fed at "+d.Feed, float64(d.Greatest.High), "N", Pounds(d.Greatest.High),
-			trace.By{ID: "pull.level", Equation: "T2 = T1 cosh(K a) + sinh(K a) sqrt(T1^2 + (W R)^2), straights T2 = T1 + W L (K cos(s) + sin(s))", Put: fmt.Sprintf("%d elements, weight correction %s, from %s", len(es), unit.Trim(card.Factor, 3), Pounds(d.Entering.High)), Cite: refs(card.Cite...)},
+			trace.By{ID: "pull.bend.level", Equation: "T2 = T1 cosh(K a) + sinh(K a) sqrt(T1^2 + (W R)^2), straights T2 = T1 + W L (K cos(s) + sin(s))", Put: fmt.Sprintf("%d elements, weight correction %s, from %s", len(es), unit.Trim(card.Factor, 3), Pounds(d.Entering.High)), Cite: refs(card.Cite...)},
 			l, deg, mu)
 		out.Limit = lim
 		out.Answer = b.keep(v)

@@ -32,6 +32,7 @@ type Piece struct {
 	What        string // "90 up", "offset 30", in words
 	Part        string // "offset" or "saddle" where the arc is part of one
 	GivenRadius bool
+	Bender      *raceway.Bender // that makes the arc; nil where none is known
 }
 
 // At returns the place s metres along the piece.
@@ -235,6 +236,7 @@ func (p *Plan) resolve(s *site.Run) Run {
 		p.bad(diag.Error, diag.WordUnknown, s.Span, fmt.Sprintf("%q is not a kind of raceway", s.RacewayText), "write one of "+strings.Join(kindWords(), ", "))
 	}
 	r.Kind = kind
+	p.benders(s, kind)
 	w := walker{p: p, r: &r, at: s.Start, dir: s.Heading.Unit()}
 	if w.dir.Norm() == 0 {
 		w.dir = geom.Point3{X: 1}
@@ -327,6 +329,7 @@ func (w *walker) arc(s *site.Step, deg float64, side geom.Point3, radius float64
 	w.push(Piece{
 		Span: s.Span, Arc: true, Angle: unit.Degree(deg), Radius: unit.Metre(radius), Centre: w.at.Add(side.Scale(radius)),
 		Out: w.dir.Turn(side, a).Unit(), Made: s.Made, Where: s.Where, Sun: s.Sun, Clear: s.Clear, What: what, Part: part, GivenRadius: s.Radius.Set,
+		Bender: w.bender(s),
 	})
 }
 
@@ -379,9 +382,83 @@ func upDown(d geom.Point3) string {
 	return "down"
 }
 
+// bender returns the bender that makes the bends of a step: the one that the
+// step or the run names, or the only one for the raceway. A bend that is made
+// in a factory or with heat has none.
+func (w *walker) bender(s *site.Step) *raceway.Bender {
+	if w.r.Kind.Flexible() || s.Made != "field" && (s.Made != "" || !w.r.Kind.Metal()) {
+		return nil
+	}
+	name := s.Bender
+	if name == "" {
+		name = w.r.Bender
+	}
+	var found *raceway.Bender
+	for i := range w.p.Site.Benders {
+		b := &w.p.Site.Benders[i]
+		if b.Raceway != string(w.r.Kind) || b.Trade != w.r.Trade || name != "" && !sameName(b.Name, name) {
+			continue
+		}
+		if found != nil {
+			return nil // more than one could, and nobody says which
+		}
+		found = benderOf(b)
+	}
+	return found
+}
+
+func benderOf(b *site.Bender) *raceway.Bender {
+	out := &raceway.Bender{
+		Name: b.Name, Kind: raceway.Kind(b.Raceway), Trade: b.Trade, Radius: b.Radius.SI, TakeUp: b.TakeUp.SI,
+		Arrow: b.Arrow.SI, Aimed: b.Arrow.Set, End: b.End.SI, Between: b.Between.SI,
+	}
+	for _, m := range b.Marks {
+		out.Marks = append(out.Marks, m.SI)
+	}
+	return out
+}
+
+// sameName reports whether two names are one when spoken.
+func sameName(a, b string) bool {
+	words := func(s string) string {
+		return strings.Join(strings.FieldsFunc(strings.ToLower(s), func(r rune) bool { return r == ' ' || r == '-' || r == '_' || r == '\t' }), " ")
+	}
+	return words(a) == words(b)
+}
+
+// benders tells of a bender that a run names and that does not take its
+// raceway.
+func (p *Plan) benders(r *site.Run, kind raceway.Kind) {
+	look := func(name string, at diag.Span) {
+		if name == "" {
+			return
+		}
+		var takes []string
+		for _, b := range p.Site.Benders {
+			if !sameName(b.Name, name) {
+				continue
+			}
+			if b.Raceway == string(kind) && b.Trade == r.Trade {
+				return
+			}
+			takes = append(takes, fmt.Sprintf("%s %s", b.Raceway, b.Trade))
+		}
+		if len(takes) > 0 { // a name that is nowhere was told already
+			p.bad(diag.Error, diag.Contradiction, at, fmt.Sprintf("run %s is %s %s; the bender %s takes %s", r.ID, kind, r.Trade, name, strings.Join(takes, ", ")), "name another bender, or add what it does for this raceway to benders")
+		}
+	}
+	look(r.Bender, r.Span)
+	for i := range r.Steps {
+		look(r.Steps[i].Bender, r.Steps[i].Span)
+	}
+}
+
 func (w *walker) radius(s *site.Step) (float64, bool) {
 	if s.Radius.Set {
 		return float64(s.Radius.SI), true
+	}
+	if b := w.bender(s); b != nil && b.Radius > 0 {
+		return float64(b.Radius), true
 	}
 	m, _, ok := raceway.MinBendRadius(w.r.Trade, raceway.OtherBend)
 	if !ok {
@@ -441,6 +518,25 @@ func (w *walker) offset(s *site.Step) bool {
 	}
 	deg := float64(s.Angle.Or(30))
 	h := float64(s.Length.SI)
+	if s.Roll.Set {
+		turned := *s
+		turned.Toward = s.RollTo
+		over, ok := w.side(&turned)
+		if !ok {
+			return false
+		}
+		if math.Abs(over.Dot(side)) > 1e-6 {
+			return w.fail(s, diag.Contradiction, fmt.Sprintf("an offset %s cannot roll %s: the two are not square to each other", s.Toward, s.RollTo), "roll it to another side")
+		}
+		whole, _ := raceway.Rolling(s.Length.SI, s.Roll.SI)
+		side = side.Scale(h).Add(over.Scale(float64(s.Roll.SI))).Unit()
+		h = float64(whole)
+	}
+	if b := w.bender(s); b != nil && !s.Angle.Set {
+		if a, ok := b.OffsetAngle(unit.Metre(h), unit.Metre(r), 30); ok {
+			deg = float64(a)
+		}
+	}
 	between, ok := between(h, r, deg)
 	if !ok {
 		return w.fail(s, diag.DoesNotFit, fmt.Sprintf("an offset of %s at %s degrees with a radius of %s needs the bends to overlap", s.Length.Text, unit.Trim(deg, 1), w.p.Site.Units.Short(unit.Metre(r))),
@@ -462,7 +558,11 @@ func between(h, r, deg float64) (float64, bool) {
 
 func (w *walker) double(s *site.Step, side geom.Point3, r, deg, between float64, part string) {
 	base := w.dir
-	w.arc(s, deg, side, r, fmt.Sprintf("%s %s %s", part, unit.Trim(deg, 1), s.Toward), part)
+	way := s.Toward
+	if s.RollTo != "" {
+		way += " and " + s.RollTo
+	}
+	w.arc(s, deg, side, r, fmt.Sprintf("%s %s %s", part, unit.Trim(deg, 1), way), part)
 	if between > geom.Eps {
 		w.push(Piece{Span: s.Span, Length: unit.Metre(between), Where: s.Where, Sun: s.Sun, Clear: s.Clear, What: "between bends", Part: part})
 	}
@@ -487,6 +587,11 @@ func (w *walker) saddle(s *site.Step) bool {
 	h := float64(s.Length.SI)
 	if s.Bends == 4 {
 		deg := float64(s.Angle.Or(30))
+		if d := w.bender(s); d != nil && !s.Angle.Set {
+			if a, ok := d.OffsetAngle(unit.Metre(h), unit.Metre(r), 30); ok {
+				deg = float64(a)
+			}
+		}
 		b, ok := between(h, r, deg)
 		if !ok {
 			return w.fail(s, diag.DoesNotFit, "the bends of this saddle overlap", "use a smaller angle or a deeper saddle")
@@ -502,6 +607,11 @@ func (w *walker) saddle(s *site.Step) bool {
 		return true
 	}
 	deg := float64(s.Angle.Or(45)) / 2
+	if b := w.bender(s); b != nil && !s.Angle.Set {
+		if a, ok := b.SaddleAngle(unit.Metre(h), unit.Metre(r), 45); ok {
+			deg = float64(a) / 2
+		}
+	}
 	// Up by deg, straight, over by 2 deg at the top, straight, back by deg.
 	// Height: H = 2R(1 - cos t) + S sin t, S on each flank.
 	t := deg * math.Pi / 180

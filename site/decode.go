@@ -370,6 +370,8 @@ var (
 	runLen     = reach{dim: unit.Length, lo: 1e-3, hi: 10000, bounds: "0 and 30,000 ft"}
 	drivenLen  = reach{dim: unit.Length, lo: 0, hi: 100, zero: true, bounds: "0 and 330 ft"}
 	rodLog     = reach{dim: unit.Length, lo: 0.1, hi: 100, bounds: "4 in and 330 ft"}
+	shoeLen    = reach{dim: unit.Length, lo: -2, hi: 2, zero: true, bounds: "-6 ft and 6 ft"}
+	restLen    = reach{dim: unit.Length, lo: 0, hi: 30, zero: true, bounds: "0 and 100 ft"}
 	signedLen  = reach{dim: unit.Length, lo: -1000, hi: 1000, zero: true, bounds: "-3,000 ft and 3,000 ft"}
 	layerRho   = reach{dim: unit.Resistivity, lo: 1e-2, hi: 1e7, bounds: "0.01 ohm-m and 10,000,000 ohm-m"}
 	layerDepth = reach{dim: unit.Length, lo: 1e-3, hi: 2000, bounds: "0 and 6,500 ft"}

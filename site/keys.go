@@ -36,6 +36,7 @@ var shapes = []Shape{
 		{"objects", "map of id: map", "the things on the site", false},
 		{"ground", "map", "the grounding that is wanted", false},
 		{"runs", "map of id: map", "the raceways, each from end to end", false},
+		{"benders", "list of maps", "the benders at hand, one entry for each shoe", false},
 		{"state", "map", "how far the work is", false},
 		{"tests", "list of maps", "earth tests, taken or to be taken", false},
 		{"continuity", "list of maps", "readings of the metal between two points", false},
@@ -196,6 +197,7 @@ var shapes = []Shape{
 		{"service", "fiber | power | generator | control | service | communication", "what it is for", true},
 		{"raceway", "kind and trade size", "\"PVC-40 2 in\"", true},
 		{"stick", "length", "stock length, where it is not the usual one", false},
+		{"bender", "name of a bender", "that bends it, where more than one could", false},
 		{"carries", "list", "\"3 x 3/0 THWN-2\", \"1 x 6 THWN-2 egc\", \"1 x 8 bare egc\", or maps", false},
 		{"from", "text or id", "where it begins", false},
 		{"to", "text or id", "where it ends", false},
@@ -238,12 +240,15 @@ var shapes = []Shape{
 		{"bend", "angle and side", "\"45 left\"; sides: left, right, up, down, north, east, south, west", true},
 		{"radius", "length", "to the centerline", false},
 		{"made", "factory | field | sweep | heated", "how it is made", false},
+		{"bender", "name of a bender", "where it is not the run's", false},
 	}},
 	{"runs.*.path[] offset", "Two equal and opposite bends.", []Key{
 		{"offset", "depth and side", "\"12 in up\"", true},
+		{"roll", "depth and side", "with a roll too, square to the depth: \"6 in left\"", false},
 		{"angle", "angle", "of each bend", false},
 		{"radius", "length", "to the centerline", false},
 		{"made", "factory | field | sweep | heated", "how it is made", false},
+		{"bender", "name of a bender", "where it is not the run's", false},
 	}},
 	{"runs.*.path[] saddle", "Over an obstacle and back.", []Key{
 		{"saddle", "depth and side", "\"4 in up\"", true},
@@ -251,6 +256,7 @@ var shapes = []Shape{
 		{"bends", "3 | 4", "bends in it", false},
 		{"radius", "length", "to the centerline", false},
 		{"made", "factory | field | sweep | heated", "how it is made", false},
+		{"bender", "name of a bender", "where it is not the run's", false},
 	}},
 	{"runs.*.path[] handhole", "A handhole: the id of an object, or {size: [..]}.", []Key{
 		{"handhole", "id, or map", "", true},
@@ -276,6 +282,16 @@ var shapes = []Shape{
 	{"runs.*.path[] expansion", "An expansion fitting.", []Key{
 		{"expansion", "length", "its travel", true},
 		{"jumper", "yes | no | listed", "a bonding jumper across it, in metal; \"listed\" where its listing asks for none", false},
+	}},
+	{"benders[]", "One shoe of a bender, by its own figures. Nothing here has a default.", []Key{
+		{"name", "text", "\"hand bender\"", true},
+		{"raceway", "kind and trade size", "\"EMT 1 in\"", true},
+		{"radius", "length", "that it bends to, at the centerline", false},
+		{"take-up", "length", "of a 90 degree stub: back of the bend to the arrow", false},
+		{"arrow", "length", "start of the bend back to the arrow, instead of a take-up; below zero where it lies in the bend", false},
+		{"marks", "list of angles", "that the shoe has a mark for: [10, 22.5, 30, 45, 60, 90]", false},
+		{"end", "length", "the least pipe between an end and a bend", false},
+		{"between", "length", "the least pipe between two bends", false},
 	}},
 	{"state", "How far the work is.", []Key{
 		{"as-of", "time", "\"2026-05-04T07:30:00-05:00\"", false},

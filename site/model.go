@@ -23,6 +23,7 @@ type Site struct {
 	Objects  []Object // in document order
 	Ground   Grounding
 	Runs     []Run // in document order
+	Benders  []Bender
 	State    State
 	// What was measured, in document order. A test without readings is one
 	// still to be taken.
@@ -341,6 +342,7 @@ type Run struct {
 	RacewayText string
 	Trade       unit.Trade
 	Stick       unit.Q[unit.Metre] // stock length; unset means the kind's usual one
+	Bender      string             // name of the bender that bends it; empty when not said
 	Carries     []Cable
 	Start       geom.Point3
 	From, To    string      // words, or object ids
@@ -364,6 +366,20 @@ type Pull struct {
 	Gear       unit.Q[unit.Newton]
 	GroupShare unit.Q[unit.Ratio]
 	Innerduct  unit.Q[unit.Metre] // inside diameter
+}
+
+// Bender is one shoe of a person's own bender, by its own figures.
+type Bender struct {
+	diag.Span
+	Name    string
+	Raceway string // "EMT", as the trade package knows it
+	Trade   unit.Trade
+	Radius  unit.Q[unit.Metre]    // to the centerline
+	TakeUp  unit.Q[unit.Metre]    // of a 90 degree stub
+	Arrow   unit.Q[unit.Metre]    // start of the bend back to the arrow
+	Marks   []unit.Q[unit.Degree] // angles on the shoe, as written
+	End     unit.Q[unit.Metre]    // least pipe between an end and a bend
+	Between unit.Q[unit.Metre]    // least pipe between two bends
 }
 
 // Cable is what a run carries: Count like cables or conductors.
@@ -409,6 +425,9 @@ type Step struct {
 	Toward    string              // left, right, up, down, north, east, south, west
 	Radius    unit.Q[unit.Metre]  // to the centreline; unset means the least that Table 2 allows
 	Made      string              // factory, field, sweep, heated; empty when not said
+	Bender    string              // name of the bender, where it is not the run's
+	Roll      unit.Q[unit.Metre]  // of a rolling offset
+	RollTo    string              // the side of the roll
 	Bends     int                 // of a saddle: 3 or 4
 	Where     string              // of a straight: trench, wall, roof, strut, slab, driveway, air, indoor
 	Sun       bool                // in direct sun

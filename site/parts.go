@@ -47,6 +47,7 @@ func (d *decoder) document(root *node) {
 	f.named("objects", "id", d.object1)
 	d.ground(f)
 	f.named("runs", "id", d.run)
+	d.benders(f)
 	d.state(f)
 	d.tests(f)
 	d.continuity(f)

@@ -23,8 +23,9 @@ func (d *decoder) run(e entry, path string) {
 	f.from = e.from
 	r := Run{Span: d.span(path, e.from, e.to), ID: e.key, Service: f.word("service", Services...), From: f.text("from"), To: f.text("to"), Stick: f.length("stick", smallLen)}
 	if n := f.node("raceway"); n != nil {
-		d.raceway(n, f.at("raceway"), &r)
+		r.Raceway, r.Trade, r.RacewayText = d.raceway(n, f.at("raceway"))
 	}
+	r.Bender = f.bender()
 	f.each("carries", func(_ int, n *node, path string) {
 		if c, ok := d.cable(n, path); ok {
 			r.Carries = append(r.Carries, c)
@@ -78,20 +79,20 @@ func (d *decoder) pull(run *fields, r *Run) {
 }
 
 // raceway reads "PVC-40 2 in", "PVC schedule 40 2 in", "EMT 1-1/4 in".
-func (d *decoder) raceway(n *node, path string, r *Run) {
+func (d *decoder) raceway(n *node, path string) (kind string, trade unit.Trade, text string) {
 	t := d.text(n, path)
 	if n.kind != scalar {
-		return
+		return "", 0, text
 	}
 	const form = "write it like \"PVC-40 2 in\" or \"EMT 1-1/4 in\""
 	ws := wordsOf(t)
-	r.RacewayText = strings.TrimSpace(t)
+	text = strings.TrimSpace(t)
 	if len(ws) == 0 {
 		d.fault(diag.WrongShape, n, path, "the raceway is empty", form)
-		return
+		return "", 0, text
 	}
-	kind, k := strings.ToUpper(ws[0].text), 1
-	if kind == "PVC" {
+	word, k := strings.ToUpper(ws[0].text), 1
+	if word == "PVC" {
 		if k < len(ws) {
 			switch strings.ToLower(strings.TrimSuffix(ws[k].text, ".")) {
 			case "schedule", "sch":
@@ -99,42 +100,42 @@ func (d *decoder) raceway(n *node, path string, r *Run) {
 			}
 		}
 		if k < len(ws) && (ws[k].text == "40" || ws[k].text == "80") {
-			kind, k = "PVC-"+ws[k].text, k+1
+			word, k = "PVC-"+ws[k].text, k+1
 		} else {
 			d.part(diag.WordUnknown, n, path, ws[0].from, ws[0].to, "PVC comes in more than one wall", "write \"PVC-40\" or \"PVC-80\"")
-			return
+			return "", 0, text
 		}
 	}
-	if kind == "RIGID" {
-		kind = "RMC"
+	if word == "RIGID" {
+		word = "RMC"
 	}
 	found := false
 	for _, w := range RacewayKinds {
-		found = found || w == kind
+		found = found || w == word
 	}
 	if !found {
 		mend := "use one of: " + some(RacewayKinds)
-		if near, ok := nearest(kind, RacewayKinds); ok {
+		if near, ok := nearest(word, RacewayKinds); ok {
 			mend = "write " + quote(near)
 		}
 		d.part(diag.WordUnknown, n, path, ws[0].from, ws[0].to, quote(ws[0].text)+" is not a kind of raceway", mend)
-		return
+		return "", 0, text
 	}
 	if k >= len(ws) {
 		d.fault(diag.WrongShape, n, path, quote(t)+" has no trade size", form)
-		return
+		return "", 0, text
 	}
 	size := t[ws[k].from:ws[len(ws)-1].to]
-	trade, err := unit.ParseTrade(size)
+	known, err := unit.ParseTrade(size)
 	if err != nil {
 		var names []string
 		for _, x := range unit.Trades() {
 			names = append(names, x.Name())
 		}
 		d.part(diag.WordUnknown, n, path, ws[k].from, ws[len(ws)-1].to, quote(size)+" is not a trade size", "use one of: "+some(names)+", with \"in\" behind it")
-		return
+		return "", 0, text
 	}
-	r.Raceway, r.Trade = kind, trade
+	return word, known, text
 }
 
 // cable reads what a run carries: "3 x 3/0 THWN-2", "1 x 6 THWN-2 egc",
@@ -282,6 +283,60 @@ func (d *decoder) heading(n *node, path string, start geom.Point3) geom.Point3 {
 	return geom.Point3{}
 }
 
+// bender reads the name of a bender and checks it once they are all known.
+func (f *fields) bender() string {
+	t := f.text("bender")
+	if t == "" {
+		return ""
+	}
+	d, n, path := f.d, f.node("bender"), f.at("bender")
+	d.later = append(d.later, func() {
+		var names []string
+		for _, b := range d.site.Benders {
+			if spoken(b.Name) == spoken(t) {
+				return
+			}
+			names = append(names, b.Name)
+		}
+		d.unknown(n, path, 0, len(n.text), t, "bender", names)
+	})
+	return t
+}
+
+func (d *decoder) benders(top *fields) {
+	top.each("benders", func(_ int, n *node, path string) {
+		f, ok := d.fields(n, path, "benders[]")
+		if !ok {
+			return
+		}
+		b := Bender{
+			Span: d.place(n, path), Name: f.text("name"), Radius: f.length("radius", smallLen), TakeUp: f.length("take-up", smallLen),
+			Arrow: f.length("arrow", shoeLen), End: f.length("end", restLen), Between: f.length("between", restLen),
+		}
+		if r := f.node("raceway"); r != nil {
+			b.Raceway, b.Trade, _ = d.raceway(r, f.at("raceway"))
+		}
+		if f.has("arrow") && f.has("take-up") {
+			d.fault(diag.Contradiction, f.node("arrow"), f.at("arrow"), "the arrow and the take-up say the same thing twice", "keep the one that was measured")
+		}
+		if f.has("take-up") && !f.has("radius") {
+			f.missing("radius", ": without it a take-up does not tell where the arrow goes", "add the radius to the centerline, for instance \"radius: 6 in\"")
+		}
+		f.each("marks", func(_ int, n *node, path string) {
+			if a := d.angle(n, path, bendAngle); a.Set {
+				b.Marks = append(b.Marks, a)
+			}
+		})
+		for _, o := range d.site.Benders {
+			if spoken(o.Name) == spoken(b.Name) && o.Raceway == b.Raceway && o.Trade == b.Trade {
+				d.fault(diag.Twice, n, path, fmt.Sprintf("the bender %s is here twice for one raceway", quote(b.Name)), "take one of them out, or give it another name")
+				return
+			}
+		}
+		d.site.Benders = append(d.site.Benders, b)
+	})
+}
+
 // between reads "-10..110 F".
 func (d *decoder) between(n *node, path string) (cold, hot unit.Q[unit.Celsius]) {
 	t := d.text(n, path)
@@ -368,11 +423,18 @@ func (d *decoder) step(n *node, path string, i, k int) (Step, bool) {
 	case Bend:
 		s.Angle, s.Toward = sided[unit.Degree](d, v, vp, bendAngle, "45 left")
 		s.Radius, s.Made = f.length("radius", smallLen), f.word("made", "factory", "field", "sweep", "heated")
+		s.Bender = f.bender()
 		return s, s.Angle.Set && s.Toward != ""
 	case Offset, Saddle:
 		s.Length, s.Toward = sided[unit.Metre](d, v, vp, smallLen, "12 in up")
 		s.Angle = d.angle(f.node("angle"), f.at("angle"), partAngle)
 		s.Radius, s.Made = f.length("radius", smallLen), f.word("made", "factory", "field", "sweep", "heated")
+		s.Bender = f.bender()
+		if s.Kind == Offset {
+			if n := f.node("roll"); n != nil {
+				s.Roll, s.RollTo = sided[unit.Metre](d, n, f.at("roll"), smallLen, "6 in left")
+			}
+		}
 		if s.Kind == Saddle {
 			switch f.word("bends", "3", "4") {
 			case "3":

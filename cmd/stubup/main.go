@@ -64,7 +64,7 @@ type cli struct {
 	Handover handoverCmd `cmd:"" help:"Can it be accepted? The closeout package as one PDF."`
 	Check    checkCmd    `cmd:"" help:"Read the document only, and say what is wrong with it."`
 	Init     initCmd     `cmd:"" help:"Write a commented starter site."`
-	Calc     calcCmd     `cmd:"" help:"Named calculations, for machines and pockets."`
+	Calc     calcCmd     `cmd:"" passthrough:"" help:"Pocket calculations: fill, bend, offset, drop, rod ..."`
 	Version  versionCmd  `cmd:"" help:"Print the version."`
 }
 

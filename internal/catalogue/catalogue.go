@@ -12,6 +12,7 @@ import (
 	"stubup/base/trace"
 	"stubup/rule"
 	"stubup/rule/all"
+	"stubup/sums"
 	"stubup/trade/bond"
 	"stubup/trade/conductor"
 	"stubup/trade/earthtest"
@@ -100,3 +101,55 @@ func RulePage() string {
 	}
 	return b.String()
 }
+
+// SumPage prints docs/sums.md.
+func SumPage() string {
+	var b strings.Builder
+	b.WriteString("# Pocket calculations\n\nGenerated from the code. `stubup calc NAME --INPUT VALUE ...` answers a person, `--json` a machine; JSON on standard input has the same names, with texts as they are\nwritten here or numbers in SI. A value runs to the next flag, so that a quantity needs no quotes. Local code, the AHJ and a licensed person decide.\n")
+	cell := func(s string) string { return strings.ReplaceAll(s, "|", "\\|") }
+	for _, s := range sums.All() {
+		fmt.Fprintf(&b, "\n## %s\n\n%s.\n\n    stubup calc %s %s\n\n| input | what | unit | written as | when not given |\n|---|---|---|---|---|\n", s.Name, upper(s.What), s.Name, sums.Line(s.Example()))
+		for _, in := range s.Inputs {
+			without := "may be left out"
+			switch {
+			case in.Required:
+				without = "needed"
+			case in.Or != "":
+				without = "needed unless `" + in.Or + "` is given"
+			case in.Default != "":
+				without = "default: " + in.Default
+			}
+			fmt.Fprintf(&b, "| `%s` | %s | %s | %s | %s |\n", in.Name, cell(in.Meaning), cell(in.Unit()), cell(in.Write()), cell(without))
+		}
+		for _, in := range s.Inputs {
+			for i, w := range in.Choices {
+				if i == 0 {
+					fmt.Fprintf(&b, "\nChoices of `%s`:\n\n", in.Name)
+				}
+				fmt.Fprintf(&b, "- `%s`: %s\n", w.Name, w.Means)
+			}
+		}
+		r, err := s.Run(s.Example())
+		if err != nil {
+			fmt.Fprintf(&b, "\nThe example fails: %v\n", err)
+			continue
+		}
+		b.WriteString("\nThe example comes to:\n\n| what | path | value | source |\n|---|---|---|---|\n")
+		for _, row := range r.Rows {
+			source := sums.Source(row.Value)
+			if sums.Leans(row.Value) {
+				source += "; leans on a figure from memory"
+			}
+			fmt.Fprintf(&b, "| %s | `%s` | %s | %s |\n", cell(row.Name), row.Path, cell(row.Text), cell(source))
+		}
+		if len(r.Cautions) > 0 {
+			b.WriteString("\nCautions:\n\n")
+			for _, c := range r.Cautions {
+				fmt.Fprintf(&b, "- %s\n", c)
+			}
+		}
+	}
+	return b.String()
+}
+
+func upper(s string) string { return strings.ToUpper(s[:1]) + s[1:] }

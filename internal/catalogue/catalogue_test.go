@@ -55,7 +55,7 @@ func holds(c trace.Check) bool {
 
 // The generated pages say what the code says. UPDATE_DOCS=1 rewrites them.
 func TestPages(t *testing.T) {
-	for path, want := range map[string]string{"../../docs/formulas.md": FormulaPage(), "../../docs/rules.md": RulePage()} {
+	for path, want := range map[string]string{"../../docs/formulas.md": FormulaPage(), "../../docs/rules.md": RulePage(), "../../docs/sums.md": SumPage()} {
 		if os.Getenv("UPDATE_DOCS") != "" {
 			if err := os.WriteFile(path, []byte(want), 0o644); err != nil {
 				t.Fatal(err)

@@ -364,3 +364,25 @@ func TestEditionIsSaid(t *testing.T) {
 	f := find(t, rule.Run(view(t, change(yard, "nfpa-70 2023", "nfpa-70 2008"), nil), all.Rules()), "nfpa70.250.53.ring-depth", "")
 	says(t, "note", f.Note, "2011-2023", "2008")
 }
+
+// A bend of the one-shot radius cannot be told without the bender; with the
+// person's own shoe it holds (3/4 in: 4-1/2 in one shot, 5 in otherwise; NFPA 70
+// Chapter 9 Table 2).
+func TestBendOnOwnBender(t *testing.T) {
+	doc := change(power(bend("90 left", "4.6 in")+straight("2 ft")), "PVC-40 2 in", "EMT 3/4 in", powerCarries, "      - 3 x 12 THWN-2\n")
+	own := doc + "benders:\n  - {name: hand bender, raceway: EMT 3/4 in, radius: 4.6 in, take-up: 6 in}\n"
+	for text, want := range map[string]rule.Outcome{doc: rule.CannotTell, own: rule.Holds} {
+		seen := false
+		for _, f := range rule.Run(view(t, text, nil), all.Rules()) {
+			if f.Rule.ID != "nfpa70.300.bend-radius" {
+				continue
+			}
+			if seen = true; f.Outcome != want {
+				t.Errorf("%v, want %v: %s %s", f.Outcome, want, f.Required, f.Found)
+			}
+		}
+		if !seen {
+			t.Error("the rule did not look")
+		}
+	}
+}

@@ -74,8 +74,13 @@ func bendRadius(v rule.View) []rule.Finding {
 			}
 			f.Value = v.Answer.ArcRadius(r, i).Value
 			f.Mend = "bend it to at least " + v.Short(float64(other)) + ", or use a factory elbow"
-			g := rule.AtLeast(f, float64(q.Radius), float64(other), v.Short)
-			if g.Outcome == rule.Broken && rule.AtLeast(f, float64(q.Radius), float64(shot), v.Short).Outcome == rule.Holds {
+			least := other
+			if q.Bender != nil {
+				// A bender with a radius of its own has a shoe that holds the whole bend.
+				least, f.Note = shot, "on "+q.Bender.Name+", taken as a full-shoe bender"
+			}
+			g := rule.AtLeast(f, float64(q.Radius), float64(least), v.Short)
+			if q.Bender == nil && g.Outcome == rule.Broken && rule.AtLeast(f, float64(q.Radius), float64(shot), v.Short).Outcome == rule.Holds {
 				f.Required = g.Required + ", or " + v.Short(float64(shot)) + " on a one-shot or full-shoe bender"
 				f.Mend = "say how it is made, or bend it to " + v.Short(float64(other))
 				g = rule.Lacks(f, "which bender makes this bend of "+g.Found)

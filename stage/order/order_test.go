@@ -140,8 +140,9 @@ func TestPacksHoldTheSpares(t *testing.T) {
 	checkLine(t, r, "charge/115 g", want{14, 2, 16, 2})
 }
 
-// A stick would end at 10 ft, in the bend that starts at 9'-10": the coupling
-// goes back to 6 in before the bend, 9'-4".
+// A stick would end at 10 ft, in the bend that starts at 9'-10". The coupling
+// goes before the bend, and where one whole stick reaches from it to the end:
+// 118 + 3 pi + 60 - 120 = 67.42 in, the bend being a quarter of 12 pi in.
 func TestCouplingStaysOutOfABend(t *testing.T) {
 	v := view(t, `format: 1
 name: One bend
@@ -163,7 +164,7 @@ runs:
         in: wall
 `)
 	s := order.Stretches(v.Plan.Runs[0], v.Site.Units)
-	if len(s) != 1 || len(s[0].Sticks) != 2 || math.Abs(s[0].Sticks[0].To.In()-112) > 1e-6 {
+	if len(s) != 1 || len(s[0].Sticks) != 2 || math.Abs(s[0].Sticks[0].To.In()-(58+3*math.Pi)) > 1e-6 {
 		t.Fatalf("%+v", s)
 	}
 }

@@ -7,6 +7,7 @@ import (
 	"stubup/base/unit"
 	"stubup/plan"
 	"stubup/trade/raceway"
+	"stubup/trade/stock"
 )
 
 // Stretch is raceway in one make-up between two places where it is open or
@@ -154,45 +155,51 @@ func chainOf(r plan.Run, from, to unit.Metre, sys unit.System) chain {
 	return c
 }
 
-// layOut chooses where the couplings sit: as few sticks as can be, and no
-// coupling in a bend or close to its ends. Going as far as is allowed with
-// every stick uses the fewest.
+// layOut chooses where the couplings sit: as few as can be, none in a bend or
+// close to its ends, nor closer than its bender can bend, none between the
+// bends of an offset or a saddle where a stick holds all of it, no scrap of a
+// piece where it can be helped, and of those the make-up that cuts the fewest
+// sticks.
 func (s *Stretch) layOut(stick unit.Metre, coil bool) {
+	s.Sticks = []Bit{{0, s.Length}}
 	if coil || !(stick > 0) {
-		s.Sticks = []Bit{{0, s.Length}}
 		return
 	}
-	const hair = unit.Metre(1e-7)
 	clear := practiceLength("coupling.clear")
-	type zone struct{ a, b unit.Metre }
-	var no []zone
-	x := unit.Metre(0)
-	for _, q := range s.Pieces {
-		if q.Arc {
-			no = append(no, zone{max(0, x-clear), min(s.Length, x+q.Length+clear)})
-		}
-		x += q.Length
-	}
-	at := unit.Metre(0)
-	for at < s.Length-hair {
-		next := min(at+stick, s.Length)
-		if next < s.Length-hair {
-			for moved := true; moved; {
-				moved = false
-				for _, z := range no {
-					if next > z.a+hair && next < z.b-hair {
-						next, moved = z.a, true
-					}
+	zones := func(whole bool) []stock.Zone {
+		var no []stock.Zone
+		x := unit.Metre(0)
+		for _, q := range s.Pieces {
+			switch {
+			case q.Arc:
+				c := clear
+				if q.Bender != nil {
+					c = max(c, q.Bender.End)
 				}
+				no = append(no, stock.Zone{From: x - c, To: x + q.Length + c})
+			case whole && q.Part != "":
+				no = append(no, stock.Zone{From: x, To: x + q.Length})
 			}
+			x += q.Length
 		}
-		if next <= at+hair {
-			s.Problem = fmt.Sprintf("a bend and the straight beside it are longer than one stick of %s: order a factory sweep or a longer stick", unit.FeetInches(stick))
-			s.Sticks = append(s.Sticks, Bit{at, s.Length})
-			return
-		}
-		s.Sticks = append(s.Sticks, Bit{at, next})
-		at = next
+		return no
+	}
+	l, err := stock.Couple(s.Length, stick, practiceLength("piece.short"), zones(true))
+	if err == nil && l.Over > 0 {
+		l, err = stock.Couple(s.Length, stick, practiceLength("piece.short"), zones(false))
+	}
+	if err != nil {
+		s.Problem = err.Error()
+		return
+	}
+	s.Sticks = s.Sticks[:0]
+	at := unit.Metre(0)
+	for _, end := range l.Ends {
+		s.Sticks = append(s.Sticks, Bit{at, end})
+		at = end
+	}
+	if l.Over > 0 {
+		s.Problem = fmt.Sprintf("a bend and the straight beside it are longer than one stick of %s: order a factory sweep or a longer stick", unit.FeetInches(stick))
 	}
 }
 

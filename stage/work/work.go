@@ -616,7 +616,13 @@ func bendTable(r plan.Run, sys unit.System) sheet.Table {
 		items = append(items, item{at, seq, row, fit})
 	}
 	stick, said := order.StickOf(r)
+	var pairs []string
+	unsaid, none := false, false
+	var shoes []raceway.Bender
 	for _, s := range Sticks(r, sys) {
+		for _, p := range s.Pairs {
+			pairs = append(pairs, fmt.Sprintf("stick %d, %s", s.No, p.words(sys)))
+		}
 		name := fmt.Sprintf("stick %d", s.No)
 		cut := sys.Length(s.Cut)
 		if s.Whole {
@@ -633,18 +639,35 @@ func bendTable(r plan.Run, sys unit.System) sheet.Table {
 			bend := fmt.Sprintf("%s deg, radius %s", unit.Trim(float64(b.Angle), 1), sys.Short(b.Radius))
 			var notes []string
 			if b.Shoe != "" {
-				notes = append(notes, "hand bender: arrow at "+sys.Length(b.Arrow)+", "+b.Shoe)
-				shoe = b.ShoeCite
+				by := "hand bender"
+				if b.Bender != nil {
+					by = b.Bender.Name
+				} else {
+					shoe = b.ShoeCite
+				}
+				notes = append(notes, by+": arrow at "+mark(sys, b.Arrow)+", "+b.Shoe)
 			}
+			notes = append(notes, b.hints(sys)...)
 			if b.Made == "heated" {
-				heat, c := raceway.MinHeatTime(r.Trade)
-				notes = append(notes, fmt.Sprintf("heat evenly at least %s s, %s; no torch", unit.Trim(float64(heat), 0), c.Full()))
+				notes = append(notes, b.heat(r.Kind, r.Trade, sys)...)
+			}
+			if g := sys.Short(b.Gain); g != sys.Short(0) {
+				notes = append(notes, "gain "+g)
+			}
+			unsaid = unsaid || b.Unsaid
+			switch {
+			case b.Bender != nil:
+				if !slices.ContainsFunc(shoes, func(o raceway.Bender) bool { return o.Name == b.Bender.Name }) {
+					shoes = append(shoes, *b.Bender)
+				}
+			case b.Made != "heated":
+				none = true
 			}
 			turn := b.TurnWords(i == 0)
 			if i == 0 {
-				add(s.From, i, "", name, cut, sys.Length(b.Start), sys.Length(b.End), bend, turn, strings.Join(notes, "; "))
+				add(s.From, i, "", name, cut, mark(sys, b.Start), mark(sys, b.End), bend, turn, strings.Join(notes, "; "))
 			} else {
-				add(s.From, i, "", "", "", sys.Length(b.Start), sys.Length(b.End), bend, turn, strings.Join(notes, "; "))
+				add(s.From, i, "", "", "", mark(sys, b.Start), mark(sys, b.End), bend, turn, strings.Join(notes, "; "))
 			}
 		}
 	}
@@ -732,8 +755,19 @@ func bendTable(r plan.Run, sys unit.System) sheet.Table {
 		for _, s := range r.Sections {
 			t.Notes = append(t.Notes, fmt.Sprintf("%s: %s deg, %s", s.Name(), unit.Trim(float64(s.Degrees), 1), sys.Run(s.Length)))
 		}
+		for _, b := range shoes {
+			t.Notes = append(t.Notes, shoeWords(b, sys))
+		}
+		if none {
+			_, c, _ := raceway.MinBendRadius(r.Trade, raceway.OtherBend)
+			t.Notes = append(t.Notes, fmt.Sprintf("no bender data for %s %s: radius from %s where the drawing gives none. Bend a scrap and measure your own", r.Kind, r.Trade, c.Full()))
+		}
+		if unsaid {
+			t.Notes = append(t.Notes, "factory elbow or field bend is not said of every bend: those are taken as bent on site. For a long sweep ask first")
+		}
+		t.Notes = append(t.Notes, pairs...)
 		t.Notes = append(t.Notes, "marks are the starts of the arcs on the pipe itself, from the end that comes first along the run; a shoe that is marked elsewhere moves them all by its own amount",
-			"turns are seen along the pipe from that end; bends that are not made on site come as they are, and their straight ends are not taken off")
+			"turns of the pipe are seen along it from that end, the bender bending up; bends that are not made on site come as they are, and their straight ends are not taken off")
 		if !shoe.IsZero() {
 			t.Notes = append(t.Notes, fmt.Sprintf("the arrow is for the first quarter bend of a stick on a hand bender: end of the pipe to the back of the bend, less the take-up (%s, %s). The shoe in hand decides", shoe.Work, shoe.Place))
 		}

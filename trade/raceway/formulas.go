@@ -290,6 +290,42 @@ var Formulas = []trace.Formula{
 		Checks: []trace.Check{{Name: "8 in stub, 1/2 EMT", Want: 3, Tol: 1e-9, Source: sheet, Got: func() float64 { m, _, _ := TakeUpMark(EMT, tradeSize("1/2"), 8*unit.Inch); return m.In() }}},
 	},
 	{
+		ID: "raceway.lead", Name: "arrow of a shoe before the start of the arc", Equation: "lead = takeup - (R + OD/2)",
+		Symbols: []trace.Symbol{sym("lead", "arrow to the start of the arc, along the pipe", "in"), sym("takeup", "back of a 90 degree bend to the arrow", "in"), sym("R", "radius of the shoe to the centerline", "in"), sym("OD", "outside diameter", "in")},
+		Range:   "any angle, the hook toward the measuring end; the shoe in hand decides", Cite: geoFormula,
+		Checks: []trace.Check{{
+			Name: "1 in EMT, take-up 8 in, radius 6 in", Want: 1.4185, Tol: 0.0001, Abs: true, Source: byHand,
+			Got: func() float64 {
+				l, _ := Bender{Kind: EMT, Trade: tradeSize("1"), Radius: 6 * unit.Inch, TakeUp: 8 * unit.Inch}.Lead()
+				return l.In()
+			},
+		}},
+	},
+	{
+		ID: "raceway.pvc.heated", Name: "pipe to be heated for a bend of PVC", Equation: "heated = (R + OD/2) t",
+		Symbols: []trace.Symbol{sym("heated", "along the outside of the bend", "in"), sym("R", "radius to the centerline", "in"), sym("OD", "outside diameter", "in"), sym("t", "angle", "rad")},
+		Range:   "PVC, R no less than Table 2 and 4.5 OD", Cite: geoFormula,
+		Checks: []trace.Check{{
+			Name: "2 in PVC, 90 degrees on 24 in", Want: 39.5644, Tol: 0.0001, Abs: true, Source: cite.Ref{Work: "worked by hand", Place: "(24 + 1.1875) pi/2", Seen: cite.Derived},
+			Got: func() float64 {
+				f, _ := HeatFormOf(PVC40, tradeSize("2"), 90, 24*unit.Inch)
+				return f.Heated.In()
+			},
+		}},
+	},
+	{
+		ID: "raceway.rack.start", Name: "raceways of a rack bent to one radius", Equation: "start = offset tan(t/2)",
+		Symbols: []trace.Symbol{sym("start", "arc begins later than that of the innermost by", "in"), sym("offset", "centerline from that of the innermost", "in"), sym("t", "angle", "rad")},
+		Range:   "one plane, one radius; 0 for concentric bends", Cite: geoFormula,
+		Checks: []trace.Check{{
+			Name: "2 pipes of 1 in, 1 in apart, 30 degrees", Want: 0.5359, Tol: 0.0001, Abs: true, Source: cite.Ref{Work: "worked by hand", Place: "2 tan 15", Seen: cite.Derived},
+			Got: func() float64 {
+				q, _ := Parallel([]unit.Metre{unit.Inch, unit.Inch}, unit.Inch, 8*unit.Inch, 30)
+				return q[1].Start.In()
+			},
+		}},
+	},
+	{
 		ID: "raceway.pvc.heat", Name: "heating time of PVC", Equation: "t = 30 s x trade / (1/2 in)",
 		Symbols: []trace.Symbol{sym("t", "time of even heat", "s"), sym("trade", "trade size by name", "in")},
 		Range:   "identified heating equipment only, no torch", Cite: cite.Ref{Work: "bender manual, name withheld", Place: "p. 8", Seen: cite.Read},

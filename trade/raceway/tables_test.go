@@ -26,7 +26,7 @@ var pinned = map[string]string{
 	"expansion.csv":         "0dfbc30bbff2889244312dbbb6e3a3a8a429b24cd3ba14ec084e89348959a1e8",
 	"expansion_pvc.csv":     "bbbf7b3c547b7e169e42044944c7355386f78244906451d8285b120b776bb548",
 	"expansion_rtrc.csv":    "9ec6a898229933f573f9b55917ae7bda092b9dfaa52ef174eaf21273a2299c11",
-	"figures.csv":           "3d2b87d8771fa0c0e40b2f641c44e98e1ff3358a74a94361554e2c7f844054a1",
+	"figures.csv":           "0f8842d15d32771c43dfb9f729ba89485c5c5d93471768043b526cc88f44ee91",
 	"fill.csv":              "35c2ad5cb9437a70f9f259778ab60ec8b30fbfceb26dc9bb5cc0bbd0ab28a90b",
 	"radius.csv":            "0ce858d81d5c95674a4173b07e0f77292345aa34dd214812d9449db6e2d5eb78",
 	"rooftop.csv":           "4de41085b36f3a8177ac266bb51493f37da94974b8b8484fd4a9a27e98ac5917",

@@ -40,13 +40,23 @@ var Formulas = []trace.Formula{
 		Checks: []trace.Check{{Name: "352 ft and 10 percent", Want: 388, Tol: 1e-9, Source: byHand, Got: func() float64 { p, _ := Conductor(352*unit.Foot, 0.1, nil, 0); return p.Asked.Ft() }}},
 	},
 	{
-		ID: "stock.sticks", Name: "least number of sticks", Equation: "bound = max(ceil(sum / stick), pieces over half a stick)",
-		Symbols: []trace.Symbol{sym("bound", "no cut list has fewer", "-"), sym("sum", "sum of the lengths", "ft"), sym("stick", "length of a stick", "ft")},
-		Range:   "pieces not longer than a stick, longer ones taking whole sticks first", Cite: cite.Ref{Work: "bin packing", Place: "volume and half-size bounds", Seen: cite.Derived},
+		ID: "stock.sticks", Name: "least number of sticks", Equation: "bound = ceil(sum of y d / most that sum of y p is on one stick)",
+		Symbols: []trace.Symbol{sym("bound", "no cut list has fewer", "-"), sym("y", "price of a length, 0 to 1, from the linear program", "-"), sym("d", "pieces wanted of a length", "-"), sym("p", "pieces of a length on one stick", "-")},
+		Range:   "pieces not longer than a stick, longer ones taking whole sticks first; the bound of the half sizes where that is greater", Cite: cite.Ref{Work: "cutting stock", Place: "dual of the linear program over the ways to cut a stick", Seen: cite.Derived},
 		Checks: []trace.Check{{
 			Name: "three of 6 ft from 10 ft", Want: 3, Abs: true, Source: cite.Ref{Work: "worked by hand", Place: "no two fit in one", Seen: cite.Derived},
 			Got: func() float64 {
 				s, _ := CutList([]Piece{{"a", 6 * unit.Foot}, {"b", 6 * unit.Foot}, {"c", 6 * unit.Foot}}, 10*unit.Foot, 0)
+				return float64(s.Bound)
+			},
+		}, {
+			Name: "7 of 4 ft and 7 of 3 ft from 10 ft", Want: 6, Abs: true, Source: cite.Ref{Work: "worked by hand", Place: "only 4 + 3 + 3 is full", Seen: cite.Derived},
+			Got: func() float64 {
+				var p []Piece
+				for range 7 {
+					p = append(p, Piece{"a", 4 * unit.Foot}, Piece{"b", 3 * unit.Foot})
+				}
+				s, _ := CutList(p, 10*unit.Foot, 0)
 				return float64(s.Bound)
 			},
 		}},

@@ -39,23 +39,22 @@ type Sticks struct {
 	Waste     unit.Metre
 }
 
-// CutList returns how sticks of one length are cut into pieces. Pieces longer
-// than a stick take whole sticks first and their remainder is placed with the
-// others, longest first, each in the first stick that has room. kerf is lost
-// at every cut. The bound is the greater of
+// CutList returns how sticks of one length are cut into pieces, with as few
+// sticks as it finds. Pieces longer than a stick take whole sticks first, which
+// makes the fewest couplings, and their remainder is placed with the others.
+// kerf is lost at every cut: n pieces come out of a stick where
 //
-//	ceil(sum of lengths / stick)
-//	the number of remainders longer than half a stick
+//	sum of lengths + (n - 1) kerf <= stick
 //
-// plus the whole sticks; it leaves the kerf out and so is never too high.
+// Bound is the number of sticks that no list of these pieces does under: the
+// greater of the bound of the half sizes and that of the linear program over
+// all ways to cut a stick. Where Count is Bound the list is Proven.
 func CutList(pieces []Piece, stick, kerf unit.Metre) (Sticks, error) {
-	if !(stick > 0) || math.IsInf(float64(stick), 0) || !(kerf >= 0) {
+	if !(stick > 0) || math.IsInf(float64(stick), 0) || !(kerf >= 0) || math.IsInf(float64(kerf), 0) {
 		return Sticks{}, fmt.Errorf("the length of a stick is needed")
 	}
-	const hair = unit.Metre(1e-7)
 	s := Sticks{Stick: stick}
 	var rest []Cut
-	var sum unit.Metre
 	for _, p := range pieces {
 		if !(p.Length >= 0) || math.IsInf(float64(p.Length), 0) {
 			return Sticks{}, fmt.Errorf("%s: no length", p.Name)
@@ -72,27 +71,30 @@ func CutList(pieces []Piece, stick, kerf unit.Metre) (Sticks, error) {
 		}
 		if left > hair {
 			rest = append(rest, Cut{p.Name, part, left})
-			sum += left
 		}
 	}
 	whole := len(s.Sticks)
 	slices.SortStableFunc(rest, func(a, b Cut) int { return cmpDown(a.Length, b.Length) })
-	half := 0
-	for _, c := range rest {
-		if c.Length > stick/2+hair {
-			half++
+	// With the kerf on every piece and once on the stick, the last piece of a
+	// stick needs none.
+	size := make([]int64, len(rest))
+	capacity := ceilWhole(float64(stick + kerf))
+	for i, c := range rest {
+		size[i] = min(floorWhole(float64(c.Length+kerf)), capacity)
+	}
+	slices.SortStableFunc(size, func(a, b int64) int { return int(max(-1, min(1, b-a))) })
+	p := pack(size, capacity)
+	for _, bin := range p.bins {
+		t := Stick{Left: stick}
+		slices.Sort(bin)
+		for _, i := range bin {
+			t.Cuts = append(t.Cuts, rest[i])
+			t.Left = max(0, t.Left-rest[i].Length-kerf)
 		}
-		i := slices.IndexFunc(s.Sticks[whole:], func(t Stick) bool { return t.Left >= c.Length-hair })
-		if i < 0 {
-			s.Sticks = append(s.Sticks, Stick{Left: stick})
-			i = len(s.Sticks) - 1 - whole
-		}
-		t := &s.Sticks[whole+i]
-		t.Cuts = append(t.Cuts, c)
-		t.Left = max(0, t.Left-c.Length-kerf)
+		s.Sticks = append(s.Sticks, t)
 	}
 	s.Count = len(s.Sticks)
-	s.Bound = whole + max(half, int(math.Ceil(float64(sum/stick)-1e-7)))
+	s.Bound = whole + p.bound
 	s.Proven = s.Count == s.Bound
 	for _, t := range s.Sticks {
 		s.Waste += t.Left
