@@ -8,7 +8,7 @@ TOOLS := $(CURDIR)/bin/tools
 SOURCES := $(shell find . -name '*.go' -not -path './web/node_modules/*' -not -path './tools/*') go.mod go.sum $(shell find . -name '*.csv' -o -path './examples/*.yaml')
 
 .DEFAULT_GOAL := help
-.PHONY: help run test test-deps build lint unit wasm web test-web bench fuzz clean golden
+.PHONY: help run test test-deps build lint unit wasm web test-web bench fuzz clean golden FORCE
 
 help: ## this list
 	@awk -F':.*## ' '/^[a-z-]+:.*## /{printf "  make %-10s %s\n", $$1, $$2}' $(MAKEFILE_LIST)
@@ -61,13 +61,18 @@ web/node_modules/.package-lock.json: web/package.json web/package-lock.json
 web/e2e/node_modules/.package-lock.json: web/e2e/package.json web/e2e/package-lock.json
 	cd web/e2e && npm ci --no-audit --no-fund && touch node_modules/.package-lock.json
 
-web/build/engine.wasm: $(filter-out %_test.go,$(SOURCES))
+# The page's half of the engine comes with the Go toolchain and must be of the same one.
+WASMEXEC := $(shell $(GO) env GOROOT)/lib/wasm/wasm_exec.js
+
+web/build/engine.wasm: $(filter-out %_test.go,$(SOURCES)) web/src/generated/wasm_exec.js
 	@mkdir -p $(@D)
 	GOOS=js GOARCH=wasm $(GO) build -trimpath -ldflags '-s -w' -o $@ ./cmd/stubup-wasm && touch $@
 
-web/src/generated/wasm_exec.js: go.mod
+web/src/generated/wasm_exec.js: $(shell cmp -s $(WASMEXEC) web/src/generated/wasm_exec.js || echo FORCE)
 	@mkdir -p $(@D)
-	install -m 644 "$$($(GO) env GOROOT)/lib/wasm/wasm_exec.js" $@
+	install -m 644 $(WASMEXEC) $@
+
+FORCE:
 
 test-web: web web/e2e/node_modules/.package-lock.json ## the pages: types, unit tests, sizes, a phone and a desktop browser
 	@$(GO) build -o bin/testsum ./internal/testsum
