@@ -16,7 +16,7 @@ import (
 // metres or in words is turned into edits of the document here, so that no
 // screen writes coordinates of its own.
 type Gesture struct {
-	Op     string       `json:"op"` // move, point, rod, add, remove, ring, whip, set
+	Op     string       `json:"op"` // move, point, rod, rods, add, remove, ring, whip, set
 	ID     string       `json:"id"` // the object or rod it is about
 	Path   string       `json:"path"`
 	Kind   string       `json:"kind"` // of an object to add
@@ -54,6 +54,8 @@ func (d *Desk) Edits(g Gesture) ([]site.Edit, error) {
 		out, say, err = d.point(g)
 	case "rod":
 		out, say, err = d.rod(g)
+	case "rods":
+		out, say, err = d.rods(g)
 	case "add":
 		out, say, err = d.add(g)
 	case "remove":
@@ -302,6 +304,37 @@ func (d *Desk) rod(g Gesture) ([]site.Edit, string, error) {
 	return nil, "", problem("move it in the document", "it is not known which entry places rod %s", g.ID)
 }
 
+// rods asks for rods by a rule: at the corners of the ring, in the middles of
+// its sides, or by spacing.
+func (d *Desk) rods(g Gesture) ([]site.Edit, string, error) {
+	entry, say := "", ""
+	switch g.Text {
+	case "corners":
+		entry, say = "corners", "rods at the corners of the ring"
+	case "mids":
+		entry, say = "mids", "rods in the middle of each side of the ring"
+	case "spacing":
+		if g.field("spacing") == "" {
+			return nil, "", problem("type it, for instance 16 ft", "the rods need their spacing")
+		}
+		entry, say = "spacing: "+g.field("spacing"), "rods along the ring, at most "+g.field("spacing")+" apart"
+	default:
+		return nil, "", problem("pick corners, middles or a spacing", "no rule is named %q", g.Text)
+	}
+	if d.res.Plan.Ring == nil {
+		return nil, "", problem("lay a ring first", "rods stand on the ring, and there is none")
+	}
+	r := d.res.Document.Site.Ground.Rods
+	if r == nil {
+		if g.field("diameter") == "" || g.field("length") == "" {
+			return nil, "", problem("type the rod's diameter and length", "the document names no rod yet")
+		}
+		text := "diameter: " + g.field("diameter") + "\nlength: " + g.field("length") + "\nplaces:\n  - " + entry
+		return []site.Edit{{Path: "ground.rods", Old: d.Get("ground.rods"), New: text}}, "add " + say, nil
+	}
+	return []site.Edit{{Path: fmt.Sprintf("ground.rods.places[%d]", len(r.Places)), New: entry}}, "add " + say, nil
+}
+
 // shapes of the things that can be drawn.
 var drawn = map[string]string{
 	"pad": "corners", "platform": "corners", "shelter": "corners", "generator": "corners", "fence": "corners", "equipment": "corners",
@@ -350,10 +383,23 @@ func (d *Desk) add(g Gesture) ([]site.Edit, string, error) {
 	} else {
 		lines = append(lines, shape+": "+d.places(ps))
 	}
+	// A key of two steps, as in posts.spacing, is a line of a map within.
+	within := map[string]int{}
 	for _, f := range g.Fields {
-		if f.Key != "id" && f.Text != "" {
-			lines = append(lines, f.Key+": "+f.Text)
+		if f.Key == "id" || f.Text == "" {
+			continue
 		}
+		outer, inner, two := strings.Cut(f.Key, ".")
+		if !two {
+			lines = append(lines, f.Key+": "+f.Text)
+			continue
+		}
+		if at, has := within[outer]; has {
+			lines[at] += "\n  " + inner + ": " + f.Text
+			continue
+		}
+		within[outer] = len(lines)
+		lines = append(lines, outer+":\n  "+inner+": "+f.Text)
 	}
 	text := strings.Join(lines, "\n")
 	e := site.Edit{Path: "objects." + step(id), New: text}

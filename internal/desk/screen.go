@@ -38,11 +38,10 @@ type Patch struct {
 
 // screen gathers the parts of one stage.
 type screen struct {
-	d     *Desk
-	p     Patch
-	told  map[string]uint64
-	now   map[string]uint64
-	fresh bool
+	d    *Desk
+	p    Patch
+	told map[string]uint64
+	now  map[string]uint64
 }
 
 // Stages are the six words.
@@ -347,6 +346,9 @@ func (s *screen) prove(r *stubup.Result) {
 			s.tables([]sheet.Table{t})
 		}
 	}
+	if d := r.Layout().Surface; d != nil {
+		s.sketch(d, nil)
+	}
 	type number struct {
 		Path     string `json:"path"`
 		Name     string `json:"name"`
@@ -398,6 +400,7 @@ func (d *Desk) File(name string) (map[string]string, error) {
 		b.Write(d.Text())
 	case strings.HasSuffix(name, ".svg"):
 		sketch(r.Layout().Plan)
+		sketch(r.Layout().Surface)
 		for _, x := range append(append([]*draw.Drawing{}, r.Layout().Runs...), r.Work().Drawings...) {
 			sketch(x)
 		}

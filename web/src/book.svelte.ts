@@ -312,6 +312,19 @@ export class Book {
   why(path: string) {
     return this.queue(() => engine().call('why', { Path: path }));
   }
+  // lines gives what the document says at a path, key by key, of what fits on
+  // one line; lists of places are moved on the sketch.
+  async lines(path: string): Promise<{ path: string; key: string; text: string }[]> {
+    if (!this.live) return [];
+    const { keys } = await this.queue(() => engine().call('get', { Path: path }));
+    const out: { path: string; key: string; text: string }[] = [];
+    for (const key of keys ?? []) {
+      const at = `${path}.${key}`;
+      const { text } = await this.queue(() => engine().call('get', { Path: at }));
+      if (text && !text.includes('\n') && !/^[[{]/.test(text.trim())) out.push({ path: at, key, text });
+    }
+    return out;
+  }
   length(text: string) {
     return this.queue(() => engine().call('length', { Text: text }));
   }

@@ -51,7 +51,7 @@ export type Value = {
 export type Why = { depth: number; value: Value };
 export type Trial = { text: string; verdict: string; told: boolean };
 export type Gesture = {
-  op: 'move' | 'point' | 'rod' | 'add' | 'remove' | 'ring' | 'whip' | 'set';
+  op: 'move' | 'point' | 'rod' | 'rods' | 'add' | 'remove' | 'ring' | 'whip' | 'set';
   id?: string; path?: string; kind?: string; by?: [number, number]; at?: [number, number]; places?: [number, number][];
   ids?: string[]; text?: string; fields?: { Key: string; Text: string }[]; say?: string;
 };

@@ -46,3 +46,22 @@ export const create = (text: string, at: string) =>
   ask<{ site: ServerSite; revision: { id: string } }>(`sites?draft=yes&at=${encodeURIComponent(at)}`, { method: 'POST', headers: { 'Content-Type': 'application/yaml' }, body: text });
 export const append = (id: string, parent: string, text: string, sentence: string, at: string, beside = false) =>
   ask<{ revision: { id: string } }>(`sites/${encodeURIComponent(id)}/revisions`, json({ parents: [parent], text, sentence, at, beside }));
+export type ServerFile = { name: string; type: string; stage: string };
+export const files = async (id: string) => (await ask<{ files: ServerFile[] }>(`sites/${encodeURIComponent(id)}/files`)).files;
+
+// file fetches one file that the server writes; by fetch and not by a link,
+// since a token may be asked for.
+export async function file(id: string, name: string): Promise<Blob> {
+  const t = token();
+  let r: Response;
+  try {
+    r = await fetch(`./api/sites/${encodeURIComponent(id)}/files/${encodeURIComponent(name)}`, { cache: 'no-store', headers: t ? { 'Stubup-Token': t } : {} });
+  } catch {
+    throw new NoServer('no signal');
+  }
+  if (!r.ok) {
+    const j = (await r.json().catch(() => ({}))) as { detail?: string; mend?: string; kind?: string };
+    throw new Refused({ kind: j.kind ?? 'failed', what: j.detail ?? `the server said ${r.status}`, mend: j.mend ?? 'try it again later' });
+  }
+  return r.blob();
+}
