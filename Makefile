@@ -8,12 +8,15 @@ TOOLS := $(CURDIR)/bin/tools
 SOURCES := $(shell find . -name '*.go' -not -path './web/node_modules/*' -not -path './tools/*') go.mod go.sum $(shell find . -name '*.csv' -o -path './examples/*.yaml')
 
 .DEFAULT_GOAL := help
-.PHONY: help run test test-deps build lint unit wasm bench fuzz clean golden
+.PHONY: help run test test-deps build lint unit wasm web test-web bench fuzz clean golden FORCE
 
 help: ## this list
 	@awk -F':.*## ' '/^[a-z-]+:.*## /{printf "  make %-10s %s\n", $$1, $$2}' $(MAKEFILE_LIST)
 
-bin/stubup: $(SOURCES)
+# The command holds the built pages as soon as there is a package that embeds them.
+PAGES := $(if $(wildcard web/embed.go),web/dist/sw.js)
+
+bin/stubup: $(SOURCES) $(PAGES)
 	$(GO) build -trimpath -o $@ ./cmd/stubup
 
 build: bin/stubup ## the command, into bin/
@@ -24,7 +27,7 @@ run: bin/stubup ## the six verbs on the reference compound, into out/
 test-deps: ## install what the tests need (as root on Debian)
 	@bash internal/deps.sh
 
-test: test-deps lint unit wasm ## all that CI runs
+test: test-deps web lint unit wasm test-web ## all that CI runs
 	@echo "all tests passed"
 
 $(TOOLS)/staticcheck $(TOOLS)/gofumpt $(TOOLS)/benchstat: tools/go.mod tools/go.sum
@@ -43,6 +46,38 @@ wasm: ## the pure packages under js/wasm, on the golden sites
 	@echo "the same tests under js/wasm"
 	@env -i PATH="$$PATH" HOME="$$HOME" GOFLAGS="$(GOFLAGS)" GOPROXY="$$($(GO) env GOPROXY)" GOSUMDB="$$($(GO) env GOSUMDB)" GOOS=js GOARCH=wasm $(GO) test -timeout 10m -exec "$$($(GO) env GOROOT)/lib/wasm/go_js_wasm_exec" -run 'Golden|Reference|Compound|Fiber' . ./plan
 
+# The pages need two things at once: packages from npm and the engine from Go.
+WEBIN := $(shell find web/src web/public web/scripts -type f -not -path 'web/src/generated/*') web/index.html web/package.json web/vite.config.ts web/svelte.config.js web/tsconfig.json
+
+web: ## the pages and the browser's engine, into web/dist
+	@$(MAKE) --no-print-directory -j2 web/dist/sw.js
+
+web/dist/sw.js: $(WEBIN) web/node_modules/.package-lock.json web/src/generated/wasm_exec.js web/build/engine.wasm
+	cd web && npm run --silent build -- --logLevel warn && node scripts/budget.mjs
+
+web/node_modules/.package-lock.json: web/package.json web/package-lock.json
+	cd web && npm ci --no-audit --no-fund && touch node_modules/.package-lock.json
+
+web/e2e/node_modules/.package-lock.json: web/e2e/package.json web/e2e/package-lock.json
+	cd web/e2e && npm ci --no-audit --no-fund && touch node_modules/.package-lock.json
+
+# The page's half of the engine comes with the Go toolchain and must be of the same one.
+WASMEXEC := $(shell $(GO) env GOROOT)/lib/wasm/wasm_exec.js
+
+web/build/engine.wasm: $(filter-out %_test.go,$(SOURCES)) web/src/generated/wasm_exec.js
+	@mkdir -p $(@D)
+	GOOS=js GOARCH=wasm $(GO) build -trimpath -ldflags '-s -w' -o $@ ./cmd/stubup-wasm && touch $@
+
+web/src/generated/wasm_exec.js: $(shell cmp -s $(WASMEXEC) web/src/generated/wasm_exec.js || echo FORCE)
+	@mkdir -p $(@D)
+	install -m 644 $(WASMEXEC) $@
+
+FORCE:
+
+test-web: web web/e2e/node_modules/.package-lock.json ## the pages: types, unit tests, sizes, a phone and a desktop browser
+	@$(GO) build -o bin/testsum ./internal/testsum
+	@set -o pipefail; node web/scripts/test.mjs | bin/testsum
+
 bench: $(TOOLS)/benchstat ## benchmarks, six runs each
 	@mkdir -p $(OUT)
 	$(GO) test -run '^$$' -bench . -benchmem -count 6 ./... | tee $(OUT)/bench.txt >/dev/null; $(TOOLS)/benchstat $(OUT)/bench.txt
@@ -54,4 +89,5 @@ golden: ## rewrite the expected results; read the difference before you commit i
 	UPDATE_GOLDEN=1 $(GO) test . -run Golden
 
 clean: ## remove what was built
-	rm -rf bin $(OUT)
+	rm -rf bin $(OUT) web/build web/src/generated
+	find web/dist -mindepth 1 -not -name .gitkeep -delete

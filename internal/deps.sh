@@ -5,6 +5,7 @@ set -uo pipefail
 want=()
 command -v pdftoppm >/dev/null || want+=(poppler-utils)
 command -v strace >/dev/null || want+=(strace)
+command -v chromium >/dev/null || want+=(chromium)
 [ ${#want[@]} -eq 0 ] && exit 0
 if [ "$(id -u)" = 0 ] && command -v apt-get >/dev/null; then
   apt-get update -qq >/dev/null 2>&1

@@ -8,6 +8,7 @@ import (
 	"stubup/base/diag"
 	"stubup/base/sheet"
 	"stubup/base/trace"
+	"stubup/rule"
 )
 
 // Value is one number as machines read it: SI with its unit, and the words
@@ -153,6 +154,22 @@ func tables(ts []sheet.Table) []Table {
 	return out
 }
 
+// Findings turns findings into their machine form, in their order.
+func Findings(fs []rule.Finding) []Finding {
+	var out []Finding
+	for _, f := range fs {
+		j := Finding{
+			Rule: f.Rule.ID, Title: f.Rule.Title, Force: string(f.Rule.Force), Outcome: f.Outcome.String(), Path: f.Path, Required: f.Required, Found: f.Found, Margin: f.Margin,
+			Mend: f.Mend, Note: f.Note, Points: f.Points, Cite: citeOf(f.Cite),
+		}
+		if f.Waived != nil {
+			j.Waived = f.Waived.Who + ": " + f.Waived.Why
+		}
+		out = append(out, j)
+	}
+	return out
+}
+
 // Stage returns one stage of a result as JSON.
 func Stage(r *stubup.Result, verb string, summary []string, ts []sheet.Table) ([]byte, error) {
 	s := r.Document.Site
@@ -164,16 +181,7 @@ func Stage(r *stubup.Result, verb string, summary []string, ts []sheet.Table) ([
 	for _, v := range p.Ledger.All() {
 		out.Values[v.Path] = ValueOf(v)
 	}
-	for _, f := range p.Findings {
-		j := Finding{
-			Rule: f.Rule.ID, Title: f.Rule.Title, Force: string(f.Rule.Force), Outcome: f.Outcome.String(), Path: f.Path, Required: f.Required, Found: f.Found, Margin: f.Margin,
-			Mend: f.Mend, Note: f.Note, Points: f.Points, Cite: citeOf(f.Cite),
-		}
-		if f.Waived != nil {
-			j.Waived = f.Waived.Who + ": " + f.Waived.Why
-		}
-		out.Findings = append(out.Findings, j)
-	}
+	out.Findings = append(out.Findings, Findings(p.Findings)...)
 	for _, q := range r.Plan.Points {
 		out.Points = append(out.Points, Point{ID: q.ID, Key: q.Key, Kind: string(q.Kind), What: q.What, At: [3]float64{q.At.X, q.At.Y, q.At.Z}, Place: q.Place})
 	}

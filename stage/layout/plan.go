@@ -49,7 +49,7 @@ type maker struct {
 const room = 17.0
 
 // planSheet draws the plan on the smallest paper on which it can be read.
-func planSheet(v rule.View, done func(string) Progress) *draw.Drawing {
+func planSheet(v rule.View, done func(string) Progress) (*draw.Drawing, Frame) {
 	var best *maker
 	all := papers(v.Site.Units)
 	for i, pp := range all {
@@ -74,11 +74,17 @@ func planSheet(v rule.View, done func(string) Progress) *draw.Drawing {
 				best = m
 			}
 			if m.legible() {
-				return m.d
+				return m.d, m.frame()
 			}
 		}
 	}
-	return best.d
+	return best.d, best.frame()
+}
+
+// frame returns how the ground lies on this sheet.
+func (m *maker) frame() Frame {
+	lo, hi := m.at(m.min), m.at(m.max)
+	return Frame{Ratio: m.scale.Ratio, Zero: m.at(geom.Point{}), Drawn: draw.Box{X0: lo.X, Y0: hi.Y, X1: hi.X, Y1: lo.Y}}
 }
 
 // better prefers the sheet that leaves less off the sketch.

@@ -195,6 +195,9 @@ func (p *page) item(it draw.Item) {
 	}
 }
 
+// ArcPath returns an arc as path data, the same that Write writes.
+func ArcPath(a draw.Arc) string { return (&page{}).arc(a) }
+
 // arc is cut into pieces of at most 180 degrees, which the path command tells
 // apart without doubt; a whole turn closes too.
 func (p *page) arc(a draw.Arc) string {

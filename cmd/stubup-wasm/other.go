@@ -1,0 +1,8 @@
+//go:build !(js && wasm)
+
+// Command stubup-wasm is built for the browser alone.
+package main
+
+import "fmt"
+
+func main() { fmt.Println("build this for the browser: GOOS=js GOARCH=wasm go build ./cmd/stubup-wasm") }

@@ -1,0 +1,337 @@
+// Package desk holds one open site: it applies edits, keeps what undoes them,
+// and gives each stage as parts of which only the changed ones are told again.
+// The browser engine and tests use it; it reads no file and asks no clock.
+package desk
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"strings"
+
+	"stubup"
+	"stubup/base/diag"
+	"stubup/base/unit"
+	"stubup/internal/wire"
+	"stubup/rule"
+	"stubup/site"
+	"stubup/stage/prove"
+)
+
+// Desk is one open document with its evaluation.
+type Desk struct {
+	name, asOf string
+	res        *stubup.Result
+	old        *stubup.Result               // the revision that a change is compared with
+	sent       map[string]map[string]uint64 // stage: part: hash of what was last told
+}
+
+// Head is what every screen shows of the document.
+type Head struct {
+	Name     string         `json:"name"`
+	Revision string         `json:"revision"`
+	Units    string         `json:"units"`
+	Grid     string         `json:"grid"`
+	AsOf     string         `json:"asOf"`
+	Site     string         `json:"site"` // sha256 of the document
+	Engine   string         `json:"engine"`
+	Numbered bool           `json:"numbered"` // the document remembers its numbers
+	Counts   map[string]int `json:"counts"`
+	Diags    []Diag         `json:"diags"`
+}
+
+// Diag is one thing that is wrong with the document, with the object it is at.
+type Diag struct {
+	Code  string `json:"code"`
+	Level string `json:"level"`
+	Line  int    `json:"line"`
+	Path  string `json:"path"`
+	What  string `json:"what"`
+	Mend  string `json:"mend"`
+}
+
+// Problem is an error with what to do about it.
+type Problem struct {
+	What string `json:"what"`
+	Mend string `json:"mend"`
+}
+
+// Error returns both parts.
+func (p *Problem) Error() string { return p.What + " (" + p.Mend + ")" }
+
+func problem(mend, format string, args ...any) error {
+	return &Problem{What: fmt.Sprintf(format, args...), Mend: mend}
+}
+
+// Open puts a document on the desk.
+func (d *Desk) Open(name string, text []byte, asOf string) {
+	d.name, d.asOf, d.old = name, asOf, nil
+	d.take(stubup.Evaluate(context.Background(), stubup.Input{Name: name, Site: text, AsOf: asOf}))
+	d.sent = map[string]map[string]uint64{}
+}
+
+func (d *Desk) take(r *stubup.Result) { d.res = r }
+
+// Text returns the document.
+func (d *Desk) Text() []byte { return d.res.Input.Site }
+
+// Result returns the evaluation of the document as it stands.
+func (d *Desk) Result() *stubup.Result { return d.res }
+
+// Head returns what stands over every screen.
+func (d *Desk) Head() Head {
+	s, p := d.res.Document.Site, d.res.Plan
+	h := Head{
+		Name: s.Name, Revision: s.Revision, Units: "us", AsOf: d.asOf, Site: d.res.SiteHash, Engine: stubup.Version, Numbered: len(s.Numbers) > 0,
+		Counts: map[string]int{"rod": len(p.Rods), "whip": len(p.Whips), "joint": len(p.Joints), "run": len(p.Runs), "object": len(s.Objects), "welded": len(p.Welded())},
+		Diags:  []Diag{},
+	}
+	if s.Units == unit.SI {
+		h.Units = "si"
+	}
+	h.Grid = "m"
+	if g, _ := d.res.Document.Get("grid"); strings.TrimSpace(g) == "ft" {
+		h.Grid = "ft"
+	}
+	for _, x := range d.res.Diags {
+		level := "error"
+		if x.Level != diag.Error {
+			level = "warning"
+		}
+		h.Diags = append(h.Diags, Diag{string(x.Code), level, x.Span.Line, x.Span.Path, x.What, x.Mend})
+	}
+	return h
+}
+
+// Edit applies edits one after the other, or none of them, and returns what
+// undoes them, in the order in which that is to be applied.
+func (d *Desk) Edit(edits []site.Edit) ([]site.Edit, error) {
+	doc, inverse, err := apply(d.res.Document, edits)
+	if err != nil {
+		return nil, err
+	}
+	d.take(stubup.Evaluate(context.Background(), stubup.Input{Name: d.name, Site: doc.Src, AsOf: d.asOf}))
+	return inverse, nil
+}
+
+func apply(doc *site.Document, edits []site.Edit) (*site.Document, []site.Edit, error) {
+	if len(edits) == 0 {
+		return nil, nil, problem("move or type something first", "nothing would change")
+	}
+	inverse := make([]site.Edit, len(edits))
+	for i, e := range edits {
+		next, back, err := doc.Apply(e)
+		switch {
+		case errors.Is(err, site.ErrOldDiffers):
+			return nil, nil, problem("look at it again, then repeat the change", "%s is not as it was any more", e.Path)
+		case errors.Is(err, site.ErrNoSentence):
+			return nil, nil, problem("give the change a sentence", "the change of %s says nothing", e.Path)
+		case err != nil:
+			return nil, nil, problem("write it another way", "%v", err)
+		}
+		doc, inverse[len(edits)-1-i] = next, back
+	}
+	return doc, inverse, nil
+}
+
+// Trial is what the design would be with some edits, without making them.
+type Trial struct {
+	Text    string `json:"text"`    // "4.71 ohm", or why it cannot be told
+	Verdict string `json:"verdict"` // against the owner's limit
+	Told    bool   `json:"told"`
+}
+
+// Try returns the design resistance with the edits made.
+func (d *Desk) Try(edits []site.Edit) (Trial, error) {
+	doc, _, err := apply(d.res.Document, edits)
+	if err != nil {
+		return Trial{}, err
+	}
+	return trial(stubup.Evaluate(context.Background(), stubup.Input{Name: d.name, Site: doc.Src, AsOf: d.asOf})), nil
+}
+
+// Now returns the design resistance as the document stands.
+func (d *Desk) Now() Trial { return trial(d.res) }
+
+func trial(r *stubup.Result) Trial {
+	a := r.Answers.Design()
+	if !a.OK() {
+		return Trial{Text: "cannot tell: " + a.Missing}
+	}
+	t := Trial{Text: a.Value.Text, Told: true, Verdict: "no limit is set"}
+	if limit, _, has := prove.Limit(r.View); has {
+		t.Verdict = "limit " + unit.Trim(float64(limit), 2) + ": " + prove.Margin(a.Value.SI, float64(limit))
+	}
+	return t
+}
+
+// Number returns the edits that write the numbers of the plan into the
+// document, so that they stay with their points.
+func (d *Desk) Number() ([]site.Edit, error) {
+	if d.res.Diags.HasError() {
+		return nil, problem("mend the document first", "no number is kept while the document has errors")
+	}
+	doc, err := d.res.Document.WithNumbers(d.res.Plan.Numbers)
+	if err != nil {
+		return nil, err
+	}
+	was, _ := d.res.Document.Get("numbers")
+	is, _ := doc.Get("numbers")
+	if bytes.Equal(doc.Src, d.res.Document.Src) || was == is {
+		return nil, problem("go on", "the document keeps these numbers already")
+	}
+	return []site.Edit{{Path: "numbers", Old: was, New: is, Sentence: fmt.Sprintf("keep the numbers of %d points", len(d.res.Plan.Numbers))}}, nil
+}
+
+// Why is one line of a descent.
+type Why struct {
+	Depth int        `json:"depth"`
+	Value wire.Value `json:"value"`
+}
+
+// Why returns where a value comes from, itself first, and what hangs on it.
+func (d *Desk) Why(path string) (from, uses []Why, err error) {
+	l := d.res.Prove().Ledger
+	v := l.Get(path)
+	if v == nil {
+		return nil, nil, problem("open it from a number on the screen", "no value is at %q", path)
+	}
+	seen := map[string]bool{}
+	type step struct {
+		path  string
+		depth int
+	}
+	stack := []step{{path, 0}}
+	for len(stack) > 0 {
+		s := stack[len(stack)-1]
+		stack = stack[:len(stack)-1]
+		u := l.Get(s.path)
+		if u == nil || seen[s.path] {
+			continue
+		}
+		seen[s.path] = true
+		from = append(from, Why{s.depth, wire.ValueOf(u)})
+		for i := len(u.From) - 1; i >= 0; i-- {
+			stack = append(stack, step{u.From[i].Path, s.depth + 1})
+		}
+	}
+	for _, u := range l.Uses(path) {
+		uses = append(uses, Why{0, wire.ValueOf(u)})
+	}
+	return from, uses, nil
+}
+
+// Compare sets the revision that the change stage compares with.
+func (d *Desk) Compare(name string, text []byte) {
+	d.old = stubup.Evaluate(context.Background(), stubup.Input{Name: name, Site: text, AsOf: d.asOf})
+	delete(d.sent, "change")
+}
+
+// Get returns the text that stands at a path of the document.
+func (d *Desk) Get(path string) string {
+	s, _ := d.res.Document.Get(path)
+	return s
+}
+
+// Length reads a length as a person types it and returns it as it is printed.
+func (d *Desk) Length(text string) (m float64, said string, err error) {
+	m, err = unit.Parse(text, unit.Length)
+	if err != nil {
+		var e *unit.Error
+		if errors.As(err, &e) {
+			return 0, "", problem(e.Mend, "%s", e.Error())
+		}
+		return 0, "", err
+	}
+	return m, d.res.Document.Site.Units.Length(unit.Metre(m)), nil
+}
+
+// Call answers one call of the browser: a name and an argument as JSON.
+func (d *Desk) Call(name string, arg []byte) []byte {
+	out, err := d.answer(name, arg)
+	if err != nil {
+		var p *Problem
+		if !errors.As(err, &p) {
+			p = &Problem{What: err.Error(), Mend: "try it again; the document is as it was"}
+		}
+		out = map[string]any{"problem": p}
+	}
+	b, err := json.Marshal(out)
+	if err != nil {
+		return []byte(`{"problem":{"what":"the answer could not be written","mend":"reload the page; the document is kept"}}`)
+	}
+	return b
+}
+
+func (d *Desk) answer(name string, arg []byte) (any, error) {
+	var in struct {
+		Name, Text, AsOf, Stage, Path, File string
+		Fresh                               bool
+		Edits                               []site.Edit
+		Gesture                             *Gesture
+	}
+	if err := json.Unmarshal(arg, &in); err != nil {
+		return nil, fmt.Errorf("the call %s cannot be read: %w", name, err)
+	}
+	if name == "starter" {
+		return map[string]string{"text": string(site.Starter())}, nil
+	}
+	if name == "open" {
+		d.Open(in.Name, []byte(in.Text), in.AsOf)
+		return map[string]any{"head": d.Head()}, nil
+	}
+	if d.res == nil {
+		return nil, problem("open a site first", "no document is open")
+	}
+	edits := in.Edits
+	if in.Gesture != nil {
+		var err error
+		if edits, err = d.Edits(*in.Gesture); err != nil {
+			return nil, err
+		}
+	}
+	switch name {
+	case "edit":
+		inverse, err := d.Edit(edits)
+		if err != nil {
+			return nil, err
+		}
+		return map[string]any{"head": d.Head(), "edits": edits, "inverse": inverse}, nil
+	case "text":
+		return map[string]string{"text": string(d.Text())}, nil
+	case "number":
+		edits, err := d.Number()
+		return map[string]any{"edits": edits}, err
+	case "try":
+		return d.Try(edits)
+	case "now":
+		return d.Now(), nil
+	case "stage":
+		return d.Stage(in.Stage, in.Fresh)
+	case "why":
+		from, uses, err := d.Why(in.Path)
+		return map[string]any{"from": from, "uses": uses}, err
+	case "compare":
+		d.Compare(in.Name, []byte(in.Text))
+		return map[string]any{}, nil
+	case "get":
+		return map[string]any{"text": d.Get(in.Path), "keys": d.res.Document.Keys(in.Path)}, nil
+	case "length":
+		m, said, err := d.Length(in.Text)
+		return map[string]any{"m": m, "said": said}, err
+	case "file":
+		return d.File(in.File)
+	}
+	return nil, problem("reload the page", "no call is named %q", name)
+}
+
+// broken counts the findings of one outcome.
+func outcomes(fs []rule.Finding) map[string]int {
+	n := map[string]int{}
+	for _, f := range fs {
+		n[f.Outcome.String()]++
+	}
+	return n
+}

@@ -1,0 +1,532 @@
+package desk
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"stubup/base/geom"
+	"stubup/base/unit"
+	"stubup/site"
+)
+
+// Gesture is one thing that a person does to the layout. What it says in
+// metres or in words is turned into edits of the document here, so that no
+// screen writes coordinates of its own.
+type Gesture struct {
+	Op     string       `json:"op"` // move, point, rod, rods, add, remove, ring, whip, set
+	ID     string       `json:"id"` // the object or rod it is about
+	Path   string       `json:"path"`
+	Kind   string       `json:"kind"` // of an object to add
+	By     [2]float64   `json:"by"`   // metres east and north
+	At     [2]float64   `json:"at"`   // a place, m
+	Places [][2]float64 `json:"places"`
+	IDs    []string     `json:"ids"` // the objects a ring goes around
+	Text   string       `json:"text"`
+	Fields []Field      `json:"fields"` // typed beside the drawing: "depth" and "30 in"
+	Say    string       `json:"say"`    // the reason, added to the sentence
+}
+
+// Field is one value that was typed.
+type Field struct{ Key, Text string }
+
+func (g Gesture) field(key string) string {
+	for _, f := range g.Fields {
+		if f.Key == key {
+			return strings.TrimSpace(f.Text)
+		}
+	}
+	return ""
+}
+
+// Edits returns the edits that a gesture makes, each with the one sentence of
+// the gesture.
+func (d *Desk) Edits(g Gesture) ([]site.Edit, error) {
+	var out []site.Edit
+	var say string
+	var err error
+	switch g.Op {
+	case "move":
+		out, say, err = d.move(g)
+	case "point":
+		out, say, err = d.point(g)
+	case "rod":
+		out, say, err = d.rod(g)
+	case "rods":
+		out, say, err = d.rods(g)
+	case "add":
+		out, say, err = d.add(g)
+	case "remove":
+		out, say, err = d.remove(g)
+	case "ring":
+		out, say, err = d.ring(g)
+	case "whip":
+		out, say, err = d.whip(g)
+	case "set":
+		out, say = []site.Edit{{Path: g.Path, Old: d.Get(g.Path), New: g.Text}}, fmt.Sprintf("%s: %s", strings.ReplaceAll(g.Path, ".", ", "), orNone(g.Text))
+	default:
+		err = problem("reload the page", "no gesture is named %q", g.Op)
+	}
+	if err != nil {
+		return nil, err
+	}
+	if g.Say != "" {
+		say += ": " + g.Say
+	}
+	for i := range out {
+		out[i].Sentence = say
+	}
+	return out, nil
+}
+
+func orNone(s string) string {
+	if s == "" {
+		return "taken out"
+	}
+	return s
+}
+
+// quoted returns a key as a step of a path.
+func step(key string) string {
+	if strings.ContainsAny(key, ".[]\"") {
+		return strconv.Quote(key)
+	}
+	return key
+}
+
+// grid returns the length of the document's grid, 0 where it has none.
+func (d *Desk) grid() float64 {
+	switch strings.TrimSpace(d.Get("grid")) {
+	case "ft":
+		return float64(unit.Foot)
+	case "m":
+		return 1
+	}
+	return 0
+}
+
+// place writes a point as the document writes points, to a ten-thousandth of
+// its grid, which is finer than any tape.
+func (d *Desk) place(p geom.Point) string {
+	g := d.grid()
+	one := func(v float64) string {
+		if g == 0 {
+			return unit.Trim(v, 4) + " m"
+		}
+		return unit.Trim(v/g, 4)
+	}
+	return "[" + one(p.X) + ", " + one(p.Y) + "]"
+}
+
+func (d *Desk) places(ps []geom.Point) string {
+	var out []string
+	for _, p := range ps {
+		out = append(out, d.place(p))
+	}
+	return "[" + strings.Join(out, ", ") + "]"
+}
+
+func (d *Desk) object(id string) *site.Object {
+	s := d.res.Document.Site
+	for i := range s.Objects {
+		if s.Objects[i].ID == id {
+			return &s.Objects[i]
+		}
+	}
+	return nil
+}
+
+// words says a way on the ground: 2'-0" east, 1'-6" south.
+func (d *Desk) words(by geom.Point) string {
+	u := d.res.Document.Site.Units
+	var out []string
+	say := func(v float64, plus, minus string) {
+		if math.Abs(v) < 5e-4 {
+			return
+		}
+		word := plus
+		if v < 0 {
+			word = minus
+		}
+		out = append(out, u.Length(unit.Metre(math.Abs(v)))+" "+word)
+	}
+	say(by.X, "east", "west")
+	say(by.Y, "north", "south")
+	if len(out) == 0 {
+		return "nowhere"
+	}
+	return strings.Join(out, ", ")
+}
+
+// List is one list of places that an object is drawn by.
+type list struct {
+	key    string
+	single bool
+	pts    []geom.Point
+}
+
+func listsOf(o *site.Object) []list {
+	var out []list
+	add := func(key string, pts []geom.Point) {
+		if len(pts) > 0 {
+			out = append(out, list{key, false, pts})
+		}
+	}
+	add("corners", o.Outline)
+	add("path", o.Path)
+	add("legs", o.Legs)
+	add("lugs", o.Lugs)
+	add("taps", o.Taps)
+	if o.HasAt {
+		out = append(out, list{"at", true, []geom.Point{o.At}})
+	}
+	for i, g := range o.Gates {
+		out = append(out, list{fmt.Sprintf("gates[%d].from", i), true, []geom.Point{g.From}}, list{fmt.Sprintf("gates[%d].to", i), true, []geom.Point{g.To}})
+	}
+	for i, g := range o.Openings {
+		out = append(out, list{fmt.Sprintf("openings[%d].at", i), true, []geom.Point{g.At}})
+	}
+	if len(o.Posts.Line) > 0 {
+		add("posts.at", o.Posts.Line)
+	}
+	return out
+}
+
+func (d *Desk) move(g Gesture) ([]site.Edit, string, error) {
+	o := d.object(g.ID)
+	if o == nil {
+		return nil, "", problem("pick it in the list", "there is no object %q", g.ID)
+	}
+	by := geom.Point{X: g.By[0], Y: g.By[1]}
+	if !by.Finite() || by.Norm() < 5e-4 {
+		return nil, "", problem("type how far, for instance 2'-0\"", "%s would not move", g.ID)
+	}
+	var out []site.Edit
+	for _, l := range listsOf(o) {
+		for i, p := range l.pts {
+			path := "objects." + step(g.ID) + "." + l.key
+			if !l.single {
+				path += fmt.Sprintf("[%d]", i)
+			}
+			out = append(out, site.Edit{Path: path, Old: d.Get(path), New: d.place(p.Add(by))})
+		}
+	}
+	return out, fmt.Sprintf("move %s %s", called(o), d.words(by)), nil
+}
+
+func called(o *site.Object) string {
+	if o.Name != "" {
+		return o.Name
+	}
+	return strings.ReplaceAll(o.ID, "-", " ")
+}
+
+// point moves one corner, leg or lug of an object to a place.
+func (d *Desk) point(g Gesture) ([]site.Edit, string, error) {
+	old := d.Get(g.Path)
+	if old == "" {
+		return nil, "", problem("pick it in the list", "nothing stands at %s", g.Path)
+	}
+	parts := strings.SplitN(g.Path, ".", 3)
+	to := d.place(geom.Point{X: g.At[0], Y: g.At[1]})
+	return []site.Edit{{Path: g.Path, Old: old, New: to}}, fmt.Sprintf("move %s to %s", spoken(parts[1:]), to), nil
+}
+
+// spoken says the steps of a path in words, counting from one: "fence corner 2".
+func spoken(parts []string) string {
+	name := strings.ReplaceAll(strings.Join(parts, " "), "-", " ")
+	if i := strings.LastIndexByte(name, '['); i > 0 && strings.HasSuffix(name, "]") {
+		if n, err := strconv.Atoi(name[i+1 : len(name)-1]); err == nil {
+			name = fmt.Sprintf("%s %d", strings.TrimSuffix(name[:i], "s"), n+1)
+		}
+	}
+	return name
+}
+
+// rod moves a rod to the nearest place on the ring, or adds one there. Rods
+// that a rule places (at the corners, in the middles, by spacing) are written
+// out one by one first, since one of them no longer follows the rule.
+func (d *Desk) rod(g Gesture) ([]site.Edit, string, error) {
+	p, s := d.res.Plan, d.res.Document.Site
+	if p.Ring == nil {
+		return nil, "", problem("lay a ring first", "a rod stands on the ring, and there is none")
+	}
+	q, _, _ := p.Ring.Nearest(geom.Point{X: g.At[0], Y: g.At[1]})
+	if g.ID == "" {
+		if s.Ground.Rods == nil {
+			if g.field("diameter") == "" || g.field("length") == "" {
+				return nil, "", problem("type the rod's diameter and length", "the document names no rod yet")
+			}
+			text := "diameter: " + g.field("diameter") + "\nlength: " + g.field("length") + "\nplaces:\n  - " + d.place(q)
+			return []site.Edit{{Path: "ground.rods", Old: d.Get("ground.rods"), New: text}}, "add a rod at " + d.place(q), nil
+		}
+		n := len(s.Ground.Rods.Places)
+		return []site.Edit{{Path: fmt.Sprintf("ground.rods.places[%d]", n), New: d.place(q)}}, "add a rod at " + d.place(q), nil
+	}
+	r := p.RodByID(g.ID)
+	if r == nil {
+		return nil, "", problem("pick it in the list", "there is no rod %s", g.ID)
+	}
+	if r.Radial {
+		return nil, "", problem("change the radial's length instead", "rod %s stands at the end of a radial", g.ID)
+	}
+	say := fmt.Sprintf("move rod %s %s along the ring", g.ID, d.words(q.Sub(r.At)))
+	for i, pl := range s.Ground.Rods.Places {
+		if pl.Span.Line != r.Span.Line || pl.Span.Col != r.Span.Col {
+			continue
+		}
+		path := fmt.Sprintf("ground.rods.places[%d]", i)
+		if pl.HasAt {
+			return []site.Edit{{Path: path, Old: d.Get(path), New: d.place(q)}}, say, nil
+		}
+		// The first takes the rule's entry, the rest go to the end.
+		var out []site.Edit
+		at := len(s.Ground.Rods.Places)
+		for _, other := range p.Rods {
+			if other.Span.Line != r.Span.Line || other.Span.Col != r.Span.Col {
+				continue
+			}
+			to := other.At
+			if other.ID == r.ID {
+				to = q
+			}
+			if len(out) == 0 {
+				out = append(out, site.Edit{Path: path, Old: d.Get(path), New: d.place(to)})
+				continue
+			}
+			out = append(out, site.Edit{Path: fmt.Sprintf("ground.rods.places[%d]", at), New: d.place(to)})
+			at++
+		}
+		return out, say, nil
+	}
+	return nil, "", problem("move it in the document", "it is not known which entry places rod %s", g.ID)
+}
+
+// rods asks for rods by a rule: at the corners of the ring, in the middles of
+// its sides, or by spacing.
+func (d *Desk) rods(g Gesture) ([]site.Edit, string, error) {
+	entry, say := "", ""
+	switch g.Text {
+	case "corners":
+		entry, say = "corners", "rods at the corners of the ring"
+	case "mids":
+		entry, say = "mids", "rods in the middle of each side of the ring"
+	case "spacing":
+		if g.field("spacing") == "" {
+			return nil, "", problem("type it, for instance 16 ft", "the rods need their spacing")
+		}
+		entry, say = "spacing: "+g.field("spacing"), "rods along the ring, at most "+g.field("spacing")+" apart"
+	default:
+		return nil, "", problem("pick corners, middles or a spacing", "no rule is named %q", g.Text)
+	}
+	if d.res.Plan.Ring == nil {
+		return nil, "", problem("lay a ring first", "rods stand on the ring, and there is none")
+	}
+	r := d.res.Document.Site.Ground.Rods
+	if r == nil {
+		if g.field("diameter") == "" || g.field("length") == "" {
+			return nil, "", problem("type the rod's diameter and length", "the document names no rod yet")
+		}
+		text := "diameter: " + g.field("diameter") + "\nlength: " + g.field("length") + "\nplaces:\n  - " + entry
+		return []site.Edit{{Path: "ground.rods", Old: d.Get("ground.rods"), New: text}}, "add " + say, nil
+	}
+	return []site.Edit{{Path: fmt.Sprintf("ground.rods.places[%d]", len(r.Places)), New: entry}}, "add " + say, nil
+}
+
+// shapes of the things that can be drawn.
+var drawn = map[string]string{
+	"pad": "corners", "platform": "corners", "shelter": "corners", "generator": "corners", "fence": "corners", "equipment": "corners",
+	"frame": "legs", "bar": "lugs", "service": "lugs", "tower": "at", "mast": "at", "handhole": "at", "box": "at",
+	"wall": "path", "trench": "path", "utility": "path", "post": "legs", "gate": "gate", "other": "corners",
+}
+
+func (d *Desk) add(g Gesture) ([]site.Edit, string, error) {
+	shape, ok := drawn[g.Kind]
+	if !ok {
+		return nil, "", problem("pick one of the nouns", "nothing is called %q here", g.Kind)
+	}
+	var ps []geom.Point
+	for _, q := range g.Places {
+		ps = append(ps, geom.Point{X: q[0], Y: q[1]})
+	}
+	need := map[string]int{"corners": 2, "path": 2, "legs": 1, "lugs": 1, "at": 1, "gate": 2}[shape]
+	if len(ps) < need {
+		return nil, "", problem("tap "+map[int]string{1: "one place", 2: "two places"}[need]+" on the sketch", "a %s needs a place", g.Kind)
+	}
+	if shape == "gate" {
+		return d.gate(g, ps)
+	}
+	if shape == "corners" && len(ps) == 2 {
+		a, b := ps[0], ps[1]
+		if math.Abs(a.X-b.X) < 0.01 || math.Abs(a.Y-b.Y) < 0.01 {
+			return nil, "", problem("tap two opposite corners", "a %s without width", g.Kind)
+		}
+		ps = []geom.Point{{X: min(a.X, b.X), Y: min(a.Y, b.Y)}, {X: max(a.X, b.X), Y: min(a.Y, b.Y)}, {X: max(a.X, b.X), Y: max(a.Y, b.Y)}, {X: min(a.X, b.X), Y: max(a.Y, b.Y)}}
+	}
+	kind := g.Kind
+	if kind == "post" {
+		kind = "frame"
+	}
+	id := g.field("id")
+	if id == "" {
+		id = g.Kind
+	}
+	id = strings.ToLower(strings.Join(strings.Fields(id), "-"))
+	for n, base := 2, id; d.object(id) != nil; n++ {
+		id = fmt.Sprintf("%s-%d", base, n)
+	}
+	lines := []string{"kind: " + kind}
+	if shape == "at" {
+		lines = append(lines, "at: "+d.place(ps[0]))
+	} else {
+		lines = append(lines, shape+": "+d.places(ps))
+	}
+	// A key of two steps, as in posts.spacing, is a line of a map within.
+	within := map[string]int{}
+	for _, f := range g.Fields {
+		if f.Key == "id" || f.Text == "" {
+			continue
+		}
+		outer, inner, two := strings.Cut(f.Key, ".")
+		if !two {
+			lines = append(lines, f.Key+": "+f.Text)
+			continue
+		}
+		if at, has := within[outer]; has {
+			lines[at] += "\n  " + inner + ": " + f.Text
+			continue
+		}
+		within[outer] = len(lines)
+		lines = append(lines, outer+":\n  "+inner+": "+f.Text)
+	}
+	text := strings.Join(lines, "\n")
+	e := site.Edit{Path: "objects." + step(id), New: text}
+	if d.Get("objects") == "" {
+		e = site.Edit{Path: "objects", New: step(id) + ":\n  " + strings.ReplaceAll(text, "\n", "\n  ")}
+	}
+	return []site.Edit{e}, fmt.Sprintf("add %s %s at %s", g.Kind, strings.ReplaceAll(id, "-", " "), d.place(ps[0])), nil
+}
+
+// gate opens a fence between two places, each taken to the fence line.
+func (d *Desk) gate(g Gesture, ps []geom.Point) ([]site.Edit, string, error) {
+	best, id := math.Inf(1), ""
+	var from, to geom.Point
+	s := d.res.Document.Site
+	for i := range s.Objects {
+		o := &s.Objects[i]
+		if o.Kind != site.Fence {
+			continue
+		}
+		for _, side := range o.Outline.Sides() {
+			a, _ := side.Nearest(ps[0])
+			b, _ := side.Nearest(ps[1])
+			if m := a.Dist(ps[0]) + b.Dist(ps[1]); m < best {
+				best, id, from, to = m, o.ID, a, b
+			}
+		}
+	}
+	if id == "" {
+		return nil, "", problem("draw the fence first", "a gate stands in a fence, and there is none")
+	}
+	path := "objects." + step(id) + ".gates"
+	n := len(d.object(id).Gates)
+	leaves := g.field("leaves")
+	if leaves == "" {
+		leaves = "1"
+	}
+	text := "from: " + d.place(from) + "\nto: " + d.place(to) + "\nleaves: " + leaves
+	e := site.Edit{Path: fmt.Sprintf("%s[%d]", path, n), New: text}
+	if n == 0 {
+		e = site.Edit{Path: path, New: "- " + strings.ReplaceAll(text, "\n", "\n  ")}
+	}
+	return []site.Edit{e}, fmt.Sprintf("add a gate of %s to %s", s.Units.Length(unit.Metre(from.Dist(to))), strings.ReplaceAll(id, "-", " ")), nil
+}
+
+// remove takes an object out, with the whips that go to it.
+func (d *Desk) remove(g Gesture) ([]site.Edit, string, error) {
+	s := d.res.Document.Site
+	if r := d.res.Plan.RodByID(g.ID); r != nil {
+		for i, pl := range s.Ground.Rods.Places {
+			if pl.Span.Line == r.Span.Line && pl.Span.Col == r.Span.Col && pl.HasAt {
+				path := fmt.Sprintf("ground.rods.places[%d]", i)
+				return []site.Edit{{Path: path, Old: d.Get(path)}}, "take out rod " + g.ID, nil
+			}
+		}
+		return nil, "", problem("move it first: then it stands for itself", "rod %s is placed by a rule together with others", g.ID)
+	}
+	o := d.object(g.ID)
+	if o == nil {
+		return nil, "", problem("pick it in the list", "there is no object %q", g.ID)
+	}
+	path := "objects." + step(g.ID)
+	var out []site.Edit
+	for i := len(s.Ground.Whips) - 1; i >= 0; i-- {
+		if s.Ground.Whips[i].Object == g.ID {
+			p := fmt.Sprintf("ground.whips[%d]", i)
+			out = append(out, site.Edit{Path: p, Old: d.Get(p)})
+		}
+	}
+	say := "take out " + called(o)
+	if len(out) > 0 {
+		say += " and the whips to it"
+	}
+	return append(out, site.Edit{Path: path, Old: d.Get(path)}), say, nil
+}
+
+// ring lays the ring around or inside the things picked.
+func (d *Desk) ring(g Gesture) ([]site.Edit, string, error) {
+	if len(g.IDs) == 0 {
+		return nil, "", problem("pick the fence, or the things it goes around", "a ring around nothing")
+	}
+	var fields []string
+	var where string
+	dist, depth := g.field("distance"), g.field("depth")
+	if dist == "" || depth == "" {
+		return nil, "", problem("type both, for instance 2 ft and 30 in", "the ring needs its distance and its depth")
+	}
+	if o := d.object(g.IDs[0]); len(g.IDs) == 1 && o != nil && o.Kind == site.Fence {
+		fields, where = append(fields, "inside: "+g.IDs[0]), "inside "+called(o)
+	} else {
+		fields, where = append(fields, "around: ["+strings.Join(g.IDs, ", ")+"]"), "around "+strings.ReplaceAll(strings.Join(g.IDs, ", "), "-", " ")
+	}
+	fields = append(fields, "distance: "+dist, "depth: "+depth)
+	if c := g.field("corner-radius"); c != "" {
+		fields = append(fields, "corner-radius: "+c)
+	} else if c := d.Get("ground.ring.corner-radius"); c != "" {
+		fields = append(fields, "corner-radius: "+c)
+	}
+	ring := strings.Join(fields, "\n")
+	say := fmt.Sprintf("ring %s at %s, %s deep", where, dist, depth)
+	if d.Get("ground") == "" {
+		c := g.field("conductor")
+		if c == "" {
+			return nil, "", problem("type it, for instance 2 AWG solid tinned copper", "the document names no ground conductor")
+		}
+		text := "conductor: " + c + "\nstub-up: " + g.field("stub-up") + "\nring:\n  " + strings.ReplaceAll(ring, "\n", "\n  ")
+		if g.field("stub-up") == "" {
+			text = strings.Replace(text, "stub-up: \n", "", 1)
+		}
+		return []site.Edit{{Path: "ground", New: text}}, say, nil
+	}
+	return []site.Edit{{Path: "ground.ring", Old: d.Get("ground.ring"), New: ring}}, say, nil
+}
+
+// whip asks for whips by a phrase: "fence corner posts".
+func (d *Desk) whip(g Gesture) ([]site.Edit, string, error) {
+	end := g.field("end")
+	if g.Text == "" || !slices.Contains([]string{"pipe", "flat", "lug", "tap"}, end) {
+		return nil, "", problem("say to what, and how its upper end is joined", "a whip without an end")
+	}
+	if d.Get("ground") == "" {
+		return nil, "", problem("lay a ring first", "a whip starts at the ring, and there is none")
+	}
+	text := "to: " + g.Text + "\nend: " + end
+	n := len(d.res.Document.Site.Ground.Whips)
+	e := site.Edit{Path: fmt.Sprintf("ground.whips[%d]", n), New: text}
+	if n == 0 {
+		e = site.Edit{Path: "ground.whips", Old: d.Get("ground.whips"), New: "- " + strings.ReplaceAll(text, "\n", "\n  ")}
+	}
+	return []site.Edit{e}, fmt.Sprintf("whips to %s, %s ends", g.Text, end), nil
+}

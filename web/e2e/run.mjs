@@ -1,0 +1,41 @@
+// The pages in a real browser: node run.mjs [--long] [--stubup=BINARY] [--only=WORDS] [--events].
+// With a binary the pages come from "BINARY serve", else from a small server
+// that sends the same headers. The last line is the run's figures as JSON.
+import { appendFileSync, existsSync, mkdirSync } from 'node:fs';
+import { appSteps } from './app.mjs';
+import { browserPath, events, launch, tally, tell } from './harness.mjs';
+import { serve } from './serve.mjs';
+import { started } from './command.mjs';
+import { workerSteps } from './worker.mjs';
+
+const arg = (name) => process.argv.find((a) => a.startsWith(`--${name}=`))?.slice(name.length + 3);
+const long = process.argv.includes('--long');
+const dist = new URL('../dist', import.meta.url).pathname;
+
+if (!browserPath()) {
+  if (events) tell('skip', 'browser', 'not proven here: chromium');
+  else console.log('not proven here: chromium');
+  process.exit(0);
+}
+if (!existsSync(`${dist}/sw.js`)) {
+  tell('fail', 'pages', 'web/dist is not built; run make web');
+  process.exit(1);
+}
+
+const browser = await launch();
+const from = arg('stubup') ? await started(arg('stubup')) : await serve(dist);
+const figures = { at: new Date().toISOString(), chromium: browser.version(), server: arg('stubup') ? 'command' : 'files' };
+const t = Date.now();
+try {
+  if (!arg('stubup')) await workerSteps(browser);
+  await appSteps(browser, from, figures, { long, command: !!arg('stubup') });
+} finally {
+  await browser.close();
+  await from.close();
+}
+const line = JSON.stringify({ ...figures, seconds: Math.round((Date.now() - t) / 100) / 10, ...tally });
+const out = new URL('../../out/', import.meta.url).pathname;
+mkdirSync(out, { recursive: true });
+appendFileSync(`${out}ux.jsonl`, `${line}\n`);
+console.log(line);
+process.exit(tally.failed ? 1 : 0);

@@ -1,0 +1,73 @@
+// What is done to web/dist after the bundle is made: the engine beside it, the
+// list of files for the worker that serves without a signal, and a .gz beside
+// every file that gains by it. sw.js is written last, so that its presence
+// says that the whole folder is whole.
+import { createHash } from 'node:crypto';
+import { existsSync, readFileSync, readdirSync, rmSync, statSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { gzipSync } from 'node:zlib';
+
+const packed = /\.(js|css|html|svg|webmanifest|json|wasm|txt|md|yaml)$/;
+
+// everyFile lists the files below a folder in the order of their names.
+export function everyFile(dir, under = '') {
+  const out = [];
+  for (const e of readdirSync(join(dir, under), { withFileTypes: true }).sort((a, b) => (a.name < b.name ? -1 : 1))) {
+    const name = under ? `${under}/${e.name}` : e.name;
+    if (e.isDirectory()) out.push(...everyFile(dir, name));
+    else out.push(name);
+  }
+  return out;
+}
+
+export const sha256 = (bytes) => createHash('sha256').update(bytes).digest('hex');
+
+// listed says whether the worker keeps a file: all that a page may ask for.
+export const listed = (name) => name !== 'sw.js' && !name.startsWith('.') && !name.endsWith('.gz') && !name.endsWith('.br') && !name.endsWith('.map');
+
+// fill writes the list and its hash into the text of the worker.
+export function fill(text, files) {
+  const list = JSON.stringify(files);
+  const at = { '__BUILD__': sha256(list).slice(0, 16), '__FILES__': list };
+  for (const [mark, value] of Object.entries(at)) {
+    if (text.split(mark).length !== 2) throw new Error(`sw.js must hold ${mark} once`);
+    text = text.replace(mark, () => value);
+  }
+  return text;
+}
+
+export function dist({ out, engine }) {
+  let worker;
+  return {
+    name: 'dist',
+    apply: 'build',
+    buildStart() {
+      worker = readFileSync(new URL('../public/sw.js', import.meta.url), 'utf8');
+      // The folder is emptied but for the mark that keeps it in the repository.
+      for (const e of readdirSync(out)) if (e !== '.gitkeep') rmSync(join(out, e), { recursive: true });
+    },
+    closeBundle: {
+      order: 'post',
+      sequential: true,
+      handler(error) {
+        if (error) return;
+        rmSync(join(out, 'sw.js'), { force: true });
+        if (!existsSync(engine)) throw new Error(`${engine} is not there; run make web`);
+        writeFileSync(join(out, 'engine.wasm'), readFileSync(engine));
+        const files = {};
+        for (const name of everyFile(out).filter(listed)) files[name] = sha256(readFileSync(join(out, name)));
+        const text = fill(worker, files);
+        for (const name of Object.keys(files).filter((n) => packed.test(n))) {
+          const raw = readFileSync(join(out, name));
+          const gz = gzipSync(raw, { level: 9 });
+          if (gz.length < 0.95 * raw.length) writeFileSync(join(out, `${name}.gz`), gz);
+        }
+        // The engine is large and every browser takes gzip: only that is kept.
+        if (existsSync(join(out, 'engine.wasm.gz'))) rmSync(join(out, 'engine.wasm'));
+        writeFileSync(join(out, 'sw.js'), text);
+        const size = everyFile(out).reduce((n, f) => n + statSync(join(out, f)).size, 0);
+        console.log(`${Object.keys(files).length} files for the worker, ${(size / 1e6).toFixed(1)} MB in ${out} with what is packed`);
+      },
+    },
+  };
+}

@@ -1,0 +1,378 @@
+// The open site as the screens see it: parts of the stages, the picked things,
+// undo, and what is kept and sent. Nothing is computed here.
+import { Engine, Problem, type Edit, type Gesture, type Head, type Trial } from './engine';
+import { History } from './history';
+import { patched, type Screen } from './parts';
+import * as server from './server';
+import * as store from './store';
+import { stages, type StageName } from './words';
+
+export const clock = () => new Date();
+export const hm = (iso: string) => {
+  const d = new Date(iso);
+  return Number.isNaN(d.getTime()) ? iso : `${String(d.getHours()).padStart(2, '0')}:${String(d.getMinutes()).padStart(2, '0')}`;
+};
+
+let shared: Engine | null = null;
+export const engine = () => (shared ??= new Engine(new URL('engine.wasm', document.baseURI).href));
+
+type Note = { what: string; mend: string };
+
+export class Book {
+  row: store.SiteRow;
+  head = $state.raw<Head | null>(null);
+  screens = $state.raw<Partial<Record<StageName, Screen>>>({});
+  stage = $state<StageName>('layout');
+  lit = $state.raw<ReadonlySet<string>>(new Set());
+  picked = $state.raw<string[]>([]);
+  undoable = $state.raw<string | null>(null);
+  redoable = $state.raw<string | null>(null);
+  undoCount = $state(0);
+  live = $state(false); // the engine has the document open
+  busy = $state(false);
+  keptAt = $state('');
+  noRoom = $state(false);
+  notSent = $state(0);
+  linked = $state(false); // the server knows this site
+  sending = $state(false);
+  conflict = $state(false);
+  readOnly = $state(false);
+  note = $state.raw<Note | null>(null);
+  now = $state.raw<Trial | null>(null);
+  trial = $state.raw<Trial | null>(null); // while something is being dragged
+  trialStale = $state(false);
+  compared = $state('');
+  tick = $state(0); // how often the document changed here
+  private opened: string; // the text as it was when the site was opened
+  private history = new History();
+  private line: Promise<unknown> = Promise.resolve();
+  private channel = new BroadcastChannel('stubup');
+  private unlock: (() => void) | null = null;
+  private closed = false;
+
+  constructor(row: store.SiteRow) {
+    this.row = row;
+    this.opened = row.text;
+    this.keptAt = row.changed;
+    this.linked = !!row.server;
+    this.channel.onmessage = (e: MessageEvent<{ site: string }>) => {
+      if (e.data.site === this.row.id) void this.reread();
+    };
+  }
+
+  // start shows the last results, then opens the document in the engine.
+  async start(): Promise<void> {
+    this.takePencil();
+    this.notSent = await store.notSent(this.row.id);
+    for (const r of await store.results(this.row.id)) {
+      if (!this.screens[r.stage as StageName]) this.screens = { ...this.screens, [r.stage]: { ...r.screen, stale: true } };
+    }
+    await this.openText();
+  }
+
+  private async openText() {
+    await this.queue(async () => {
+      this.head = (await engine().call('open', { Name: `${this.row.name || 'site'}.yaml`, Text: this.row.text, AsOf: clock().toISOString() })).head;
+      this.compared = '';
+      this.live = true;
+    });
+    await this.refresh();
+  }
+
+  // One tab has the pencil; the others show.
+  private takePencil() {
+    if (!navigator.locks) return;
+    void navigator.locks.request(`site ${this.row.id}`, { ifAvailable: true }, async (got) => {
+      if (!got) {
+        this.readOnly = true;
+        void navigator.locks.request(`site ${this.row.id}`, async () => {
+          if (this.closed) return;
+          await this.reread();
+          this.readOnly = false;
+          await new Promise<void>((done) => (this.unlock = done));
+        });
+        return;
+      }
+      await new Promise<void>((done) => (this.unlock = done));
+    });
+  }
+
+  private async reread() {
+    const row = await store.site(this.row.id);
+    if (!row || row.text === this.row.text) return;
+    this.row = row;
+    this.keptAt = row.changed;
+    this.notSent = await store.notSent(row.id);
+    this.history = new History();
+    this.told();
+    await this.openText();
+  }
+
+  close() {
+    this.closed = true;
+    this.channel.close();
+    this.unlock?.();
+  }
+
+  // queue runs one thing after the other: the engine has one document.
+  private queue<T>(f: () => Promise<T>): Promise<T> {
+    const p = this.line.then(f, f);
+    this.line = p.catch(() => {});
+    return p;
+  }
+
+  async show(s: StageName) {
+    this.stage = s;
+    if (this.live) await this.refresh();
+  }
+
+  // refresh asks for what changed of the stage in view and of those whose
+  // numbers stand on every screen.
+  async refresh() {
+    const at = this.tick;
+    const want: StageName[] = [...new Set<StageName>(['layout', this.stage, 'prove'])];
+    this.busy = true;
+    try {
+      const now = await this.queue(() => engine().call('now', {}));
+      if (at === this.tick) this.now = now;
+      for (const s of want) {
+        if (at !== this.tick) return; // a later change asks again
+        await this.pull(s);
+      }
+      for (const s of stages) {
+        if (at !== this.tick) return;
+        if (!want.includes(s) && (!this.screens[s] || this.screens[s].stale) && (s !== 'change' || this.compared)) await this.pull(s);
+      }
+    } catch (e) {
+      this.tell(e);
+    } finally {
+      if (at === this.tick) this.busy = false;
+    }
+  }
+
+  private async pull(s: StageName) {
+    await this.queue(async () => {
+      const was = this.screens[s];
+      const fresh = !was || !this.fromHere.has(s);
+      const p = await engine().call('stage', { Stage: s, Fresh: fresh });
+      const screen = patched(fresh ? undefined : was, p);
+      this.fromHere.add(s);
+      this.screens = { ...this.screens, [s]: screen };
+      void store.keepResult({ site: this.row.id, stage: s, screen }).catch(() => {});
+    });
+  }
+  private fromHere = new Set<StageName>(); // stages told by the engine since the document was opened
+
+  private staleAll() {
+    const next: Partial<Record<StageName, Screen>> = {};
+    for (const s of stages) if (this.screens[s]) next[s] = { ...this.screens[s], stale: true };
+    this.screens = next;
+  }
+
+  tell(e: unknown) {
+    if (e instanceof store.NoRoom) {
+      this.noRoom = true;
+      return;
+    }
+    this.note = e instanceof Problem ? { what: e.what, mend: e.mend } : { what: String(e instanceof Error ? e.message : e), mend: '' };
+  }
+
+  private told() {
+    this.undoable = this.history.back()?.sentence ?? null;
+    this.redoable = this.history.forth()?.sentence ?? null;
+    this.undoCount = this.history.done.length;
+  }
+
+  // change makes a gesture or edits, keeps them, and asks for the results.
+  async change(what: { Gesture?: Gesture; Edits?: Edit[] }): Promise<boolean> {
+    if (this.readOnly) return false;
+    try {
+      const { edits, inverse } = await this.make(what);
+      this.history.push({ sentence: edits[0]?.sentence ?? '', edits, inverse });
+      await this.after(edits[0]?.sentence ?? '', edits);
+      return true;
+    } catch (e) {
+      this.tell(e);
+      return false;
+    }
+  }
+
+  private async make(what: { Gesture?: Gesture; Edits?: Edit[] }) {
+    this.note = null;
+    const r = await this.queue(() => engine().call('edit', what));
+    this.head = r.head;
+    this.tick++;
+    return r;
+  }
+
+  private async after(sentence: string, edits: Edit[]) {
+    this.told();
+    this.staleAll();
+    const { text } = await this.queue(() => engine().call('text', {}));
+    const at = clock().toISOString();
+    this.row = { ...this.row, text, name: this.head?.name ?? this.row.name, revision: this.head?.revision ?? '', changed: at };
+    try {
+      await store.keep(this.row, { site: this.row.id, at, sentence, edits, text });
+      this.keptAt = at;
+      this.noRoom = false;
+      this.notSent = await store.notSent(this.row.id);
+      this.channel.postMessage({ site: this.row.id });
+    } catch (e) {
+      this.tell(e);
+    }
+    void this.refresh();
+  }
+
+  async undo() {
+    const e = this.history.back();
+    if (!e || this.readOnly) return;
+    try {
+      const r = await this.make({ Edits: e.inverse });
+      this.history.wentBack(r.inverse);
+      await this.after(`undo: ${e.sentence}`, r.edits);
+    } catch (err) {
+      this.tell(err);
+    }
+  }
+
+  async redo() {
+    const e = this.history.forth();
+    if (!e || this.readOnly) return;
+    try {
+      const r = await this.make({ Edits: e.edits });
+      this.history.wentForth(r.inverse);
+      await this.after(e.sentence, r.edits);
+    } catch (err) {
+      this.tell(err);
+    }
+  }
+
+  async keepNumbers() {
+    try {
+      const { edits } = await this.queue(() => engine().call('number', {}));
+      await this.change({ Edits: edits });
+    } catch (e) {
+      this.tell(e);
+    }
+  }
+
+  // drag asks what the design would be; the last place asked for wins.
+  private asked: Gesture | null = null;
+  private asking = false;
+  async drag(g: Gesture | null) {
+    this.asked = g;
+    if (!g) {
+      this.trial = null;
+      this.trialStale = false;
+      return;
+    }
+    this.trialStale = true;
+    if (this.asking || !this.live) return;
+    this.asking = true;
+    while (this.asked) {
+      const mine: Gesture = this.asked;
+      try {
+        const t = await this.queue(() => engine().call('try', { Gesture: mine }));
+        if (this.asked === mine) {
+          this.trial = t;
+          this.trialStale = false;
+          break;
+        }
+        if (this.asked) this.trial = t;
+      } catch {
+        break; // a place that the document cannot take is said when it is let go
+      }
+    }
+    this.asking = false;
+  }
+
+  async compare(name: string, text: string) {
+    try {
+      await this.queue(() => engine().call('compare', { Name: name, Text: text }));
+      this.compared = name;
+      this.fromHere.delete('change');
+      await this.pull('change');
+    } catch (e) {
+      this.tell(e);
+    }
+  }
+  get before() {
+    return this.opened;
+  }
+
+  async file(name: string) {
+    try {
+      const f = await this.queue(() => engine().call('file', { File: name }));
+      save(f.name, f.type, f.text);
+    } catch (e) {
+      this.tell(e);
+    }
+  }
+
+  why(path: string) {
+    return this.queue(() => engine().call('why', { Path: path }));
+  }
+  // lines gives what the document says at a path, key by key, of what fits on
+  // one line; lists of places are moved on the sketch.
+  async lines(path: string): Promise<{ path: string; key: string; text: string }[]> {
+    if (!this.live) return [];
+    const { keys } = await this.queue(() => engine().call('get', { Path: path }));
+    const out: { path: string; key: string; text: string }[] = [];
+    for (const key of keys ?? []) {
+      const at = `${path}.${key}`;
+      const { text } = await this.queue(() => engine().call('get', { Path: at }));
+      if (text && !text.includes('\n') && !/^[[{]/.test(text.trim())) out.push({ path: at, key, text });
+    }
+    return out;
+  }
+  length(text: string) {
+    return this.queue(() => engine().call('length', { Text: text }));
+  }
+
+  // send gives the server what it has not acknowledged, oldest first.
+  async send(beside = false) {
+    if (this.sending || this.readOnly) return;
+    this.sending = true;
+    this.conflict = false;
+    try {
+      let rows = await store.outbox(this.row.id);
+      if (!this.row.server) {
+        const { site, revision } = await server.create(this.row.text, clock().toISOString());
+        this.row = { ...this.row, server: { site: site.id, head: revision.id } };
+        await store.sent(this.row, rows.map((r) => r.n!));
+        rows = await store.outbox(this.row.id);
+      }
+      for (const r of rows) {
+        const s = this.row.server!;
+        const { revision } = await server.append(s.site, s.head, r.text, r.sentence, r.at, beside);
+        this.row = { ...this.row, server: { site: s.site, head: revision.id } };
+        await store.sent(this.row, [r.n!]);
+      }
+      this.linked = true;
+    } catch (e) {
+      if (e instanceof server.Refused && e.trouble.kind === 'conflict') this.conflict = true;
+      else if (e instanceof server.Refused) this.note = { what: e.trouble.what, mend: e.trouble.mend };
+      else if (!(e instanceof server.NoServer)) this.tell(e);
+      else this.note = { what: 'no server answers', mend: 'all of it is kept here; send later, or take a file out' };
+    } finally {
+      this.notSent = await store.notSent(this.row.id);
+      this.sending = false;
+    }
+  }
+}
+
+// save hands a file to the person.
+export function save(name: string, type: string, text: string | Blob) {
+  const url = URL.createObjectURL(typeof text === 'string' ? new Blob([text], { type }) : text);
+  const a = document.createElement('a');
+  a.href = url;
+  a.download = name;
+  a.click();
+  setTimeout(() => URL.revokeObjectURL(url), 10_000);
+}
+
+export const newId = () => {
+  const t = clock().getTime().toString(36).padStart(9, '0');
+  const r = [...crypto.getRandomValues(new Uint8Array(8))].map((b) => (b % 36).toString(36)).join('');
+  return t + r;
+};

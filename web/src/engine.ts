@@ -1,0 +1,127 @@
+// Calls to the engine and the shapes of its answers. Everything that ends on
+// paper is worked out behind these calls.
+import type { Ask, Tell } from './engine.worker';
+
+export type Edit = { path: string; old: string; new: string; sentence: string; splice?: unknown };
+export type Diag = { code: string; level: 'error' | 'warning'; line: number; path: string; what: string; mend: string };
+export type Head = {
+  name: string; revision: string; units: 'us' | 'si'; grid: 'ft' | 'm'; asOf: string; site: string; engine: string;
+  numbered: boolean; counts: Record<string, number>; diags: Diag[];
+};
+export type Pen = [ink: number, width: number, dash: number[]];
+export type Item =
+  | ['l', ...Pen, boolean, number[]]
+  | ['a', ...Pen, string]
+  | ['c', ...Pen, number, number, number, number]
+  | ['p', number, number[], number, number, string]
+  | ['t', number, number, number, number, number, boolean, boolean, number, string];
+export type Bunch = { kind: 'bunch'; layer: string; id: string; items: Item[] };
+export type Frame = { ratio: number; zero: [number, number]; drawn: [number, number, number, number] };
+export type SketchPart = { kind: 'sketch'; id: string; title: string; desc: string; w: number; h: number; frame?: Frame; bunches: string[] };
+export type Cell = string | { t: string; m?: string; b?: boolean };
+export type TablePart = {
+  kind: 'table'; id: string; title: string; columns: { head: string; unit?: string; right?: boolean }[];
+  rows: Cell[][]; notes: string[] | null; empty: string; blank: number;
+};
+export type ListPart = { kind: 'list'; title: string; lines: string[] };
+export type Thing = {
+  id: string; kind: string; said: string; path: string; at: [number, number];
+  lines?: [number, number][]; closed?: boolean; handles?: { path: string; at: [number, number] }[]; moves?: 'rod' | 'object';
+};
+export type ThingsPart = { kind: 'things'; things: Thing[] };
+export type Cite = { work: string; edition?: string; place?: string; seen: string; note?: string };
+export type Outcome = 'broken' | 'cannot tell' | 'holds' | 'does not apply';
+export type Finding = {
+  rule: string; title: string; force: string; outcome: Outcome; path?: string; required?: string; found?: string;
+  margin?: string; mend?: string; note?: string; points?: string[]; waived?: string; cite: Cite | null; value?: string;
+};
+export type FindingsPart = { kind: 'findings'; findings: Finding[] };
+export type NumberRow = { path: string; name: string; text: string; standing: string; made: boolean };
+export type NumbersPart = { kind: 'numbers'; numbers: NumberRow[] };
+export type ServesPart = { kind: 'serves'; rows: { item: string; for: string[] }[] };
+export type Part = Bunch | SketchPart | TablePart | ListPart | ThingsPart | FindingsPart | NumbersPart | ServesPart;
+export type Patch = {
+  stage: string; site: string; asOf: string; summary: string[]; order: string[]; parts: Record<string, Part>;
+  files: string[]; counts: Record<string, number>;
+};
+export type Value = {
+  path: string; name: string; value: number; unit: string; text: string; standing: string; figures: string;
+  equation?: string; put?: string; outside?: string; cite?: Cite;
+};
+export type Why = { depth: number; value: Value };
+export type Trial = { text: string; verdict: string; told: boolean };
+export type Gesture = {
+  op: 'move' | 'point' | 'rod' | 'rods' | 'add' | 'remove' | 'ring' | 'whip' | 'set';
+  id?: string; path?: string; kind?: string; by?: [number, number]; at?: [number, number]; places?: [number, number][];
+  ids?: string[]; text?: string; fields?: { Key: string; Text: string }[]; say?: string;
+};
+
+export class Problem extends Error {
+  constructor(readonly what: string, readonly mend: string) {
+    super(`${what}. ${mend}`);
+  }
+}
+
+type Calls = {
+  open: [{ Name: string; Text: string; AsOf: string }, { head: Head }];
+  edit: [{ Edits?: Edit[]; Gesture?: Gesture }, { head: Head; edits: Edit[]; inverse: Edit[] }];
+  text: [object, { text: string }];
+  number: [object, { edits: Edit[] }];
+  try: [{ Edits?: Edit[]; Gesture?: Gesture }, Trial];
+  now: [object, Trial];
+  stage: [{ Stage: string; Fresh?: boolean }, Patch];
+  why: [{ Path: string }, { from: Why[]; uses: Why[] | null }];
+  compare: [{ Name: string; Text: string }, object];
+  get: [{ Path: string }, { text: string; keys: string[] | null }];
+  length: [{ Text: string }, { m: number; said: string }];
+  file: [{ File: string }, { name: string; type: string; text: string }];
+  starter: [object, { text: string }];
+};
+
+export class Engine {
+  readonly ready: Promise<string>;
+  lastMs: Record<string, number> = {};
+  private worker: Worker;
+  private n = 0;
+  private waiting = new Map<number, { name: string; done: (out: string) => void; fail: (e: Error) => void }>();
+
+  constructor(url: string) {
+    this.worker = new Worker(new URL('./engine.worker.ts', import.meta.url), { type: 'module' });
+    this.ready = new Promise((done, fail) => {
+      this.worker.onmessage = (e: MessageEvent<Tell>) => {
+        const m = e.data;
+        if ('ready' in m) {
+          performance.mark('engine-ready');
+          done(m.ready);
+        } else if ('broken' in m) {
+          const err = new Problem(m.broken, 'reload the page; the document is kept');
+          fail(err);
+          for (const w of this.waiting.values()) w.fail(err);
+          this.waiting.clear();
+        } else {
+          const w = this.waiting.get(m.n);
+          this.waiting.delete(m.n);
+          if (w) {
+            this.lastMs[w.name] = m.ms;
+            w.done(m.out);
+          }
+        }
+      };
+      this.worker.onerror = (e) => fail(new Problem(e.message || 'the engine did not start', 'reload the page; the document is kept'));
+    });
+    this.ready.catch(() => {});
+    this.worker.postMessage({ start: url });
+  }
+
+  async call<K extends keyof Calls>(name: K, arg: Calls[K][0]): Promise<Calls[K][1]> {
+    await this.ready;
+    const n = ++this.n;
+    const out = await new Promise<string>((done, fail) => {
+      this.waiting.set(n, { name, done, fail });
+      this.worker.postMessage({ n, name, arg: JSON.stringify(arg) } satisfies Ask);
+    });
+    const j = JSON.parse(out) as Calls[K][1] & { problem?: { what: string; mend: string } };
+    if (j.problem) throw new Problem(j.problem.what, j.problem.mend);
+    return j;
+  }
+}

@@ -1,0 +1,11 @@
+import { mount } from 'svelte';
+import App from './App.svelte';
+import './look.css';
+
+const target = document.getElementById('app');
+if (target) mount(App, { target });
+performance.mark('app-mounted');
+
+if ('serviceWorker' in navigator && import.meta.env.PROD) {
+  void navigator.serviceWorker.register('./sw.js');
+}
