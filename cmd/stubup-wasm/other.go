@@ -5,4 +5,6 @@ package main
 
 import "fmt"
 
-func main() { fmt.Println("build this for the browser: GOOS=js GOARCH=wasm go build ./cmd/stubup-wasm") }
+func main() {
+	fmt.Println("build this for the browser: GOOS=js GOARCH=wasm go build ./cmd/stubup-wasm")
+}
