@@ -254,7 +254,7 @@ func EveryNth(words string) (n int, ok bool) {
 	case ordinals[ws[0]] > 0:
 		return ordinals[ws[0]], true
 	}
-	digits := strings.TrimRight(ws[0], "stndrdth")
+	digits := strings.TrimRight(ws[0], "stndrh")
 	switch ws[0][len(digits):] {
 	case "", "st", "nd", "rd", "th":
 	default:

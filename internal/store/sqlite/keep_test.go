@@ -114,6 +114,9 @@ func TestModes(t *testing.T) {
 	s := open(t, dir)
 	fill(t, s, 1)
 	err := filepath.WalkDir(dir, func(path string, d fs.DirEntry, err error) error {
+		if err != nil {
+			return err
+		}
 		st, err := d.Info()
 		if err != nil {
 			return err
