@@ -15,17 +15,19 @@ import (
 
 // Limits of the doors.
 const (
-	headerTime   = 5 * time.Second
-	idleTime     = 60 * time.Second
-	bodyStep     = 16 << 10 // bytes of a body ...
-	bodyStepTime = 15 * time.Second
-	writeStep    = 256 << 10 // bytes of an answer ...
-	writeTime    = 30 * time.Second
-	readTime     = 30 * time.Second // a read of the store
-	resultTime   = 120 * time.Second
-	maxHeader    = 16 << 10
-	maxConns     = 512
+	headerTime = 5 * time.Second
+	idleTime   = 60 * time.Second
+	bodyStep   = 16 << 10  // bytes of a body in bodyStepTime
+	writeStep  = 256 << 10 // bytes of an answer in writeTime
+	writeTime  = 30 * time.Second
+	readTime   = 30 * time.Second // a read of the store
+	resultTime = 120 * time.Second
+	maxHeader  = 16 << 10
+	maxConns   = 512
 )
+
+// bodyStepTime is in how much time; a variable for the test of slow clients.
+var bodyStepTime = 15 * time.Second
 
 // Policy is the content security policy of every page: everything from here,
 // nothing inline, and the engine may be compiled.
@@ -202,7 +204,13 @@ func shapes(next http.Handler) http.Handler {
 			return
 		}
 		if r.Body != nil && r.Body != http.NoBody {
-			r.Body = &stepBody{ReadCloser: http.MaxBytesReader(w, r.Body, maxJSON), control: http.NewResponseController(w)}
+			// The server looks at the body of its own request to see whether the
+			// connection can be used again, so that one stays as it is: with
+			// another in its place, the rest of a body that was not read to its
+			// end would be taken for the next request.
+			own := r
+			r = own.WithContext(own.Context())
+			r.Body = &stepBody{ReadCloser: http.MaxBytesReader(w, own.Body, maxJSON), control: http.NewResponseController(w)}
 		}
 		next.ServeHTTP(w, r)
 	})

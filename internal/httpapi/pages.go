@@ -146,7 +146,7 @@ func (p *pages) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 		p.unpacked(w, r, x)
 		return
 	default:
-		h.Del("Cache-Control")
+		h.Set("Cache-Control", "no-store")
 		problem(http.StatusNotAcceptable, "argument", "header.Accept-Encoding", "this file is only here packed", "ask for gzip or br").write(w)
 		return
 	}

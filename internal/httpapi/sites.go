@@ -203,7 +203,9 @@ func (s *server) siteDoors(api huma.API) {
 		// A revision beside the head changes the answer too.
 		tag := `"` + strings.Join(append([]string{x.Head}, x.Heads...), "-") + `"`
 		if in.Match == tag {
-			return nil, huma.ErrorWithHeaders(problem(http.StatusNotModified, "", "", "", ""), http.Header{"ETag": {tag}})
+			same := problem(http.StatusNotModified, "", "", "", "")
+			same.header = http.Header{"ETag": {tag}}
+			return nil, same
 		}
 		r, text, err := s.app.Store.Document(ctx, in.Site, x.Head)
 		if err != nil {
