@@ -167,6 +167,8 @@ export const en = {
   },
   work: { first: 'First', cautions: 'Cautions', day: 'The day', bends: 'Bends', registers: 'Registers, to be filled in', language: 'language', english: 'English', spanish: 'español' },
   change: {
+    old: 'as it was',
+    new: 'as it is now',
     pick: 'Compare with an earlier state of this site, or with a file.',
     file: 'compare with a file',
     before: 'before the last changes here',
