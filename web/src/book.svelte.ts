@@ -290,6 +290,8 @@ export class Book {
     try {
       await this.queue(() => engine().call('compare', { Name: name, Text: text }));
       this.compared = name;
+      const { change: _, ...others } = this.screens;
+      this.screens = others;
       this.fromHere.delete('change');
       await this.pull('change');
     } catch (e) {
