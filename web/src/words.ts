@@ -95,6 +95,7 @@ export const en = {
     farther: 'farther',
     snapOn: 'snap on',
     snapOff: 'snap off',
+    sheet: 'sheet with its legend',
     list: 'Everything on the sketch',
     kindAll: 'all kinds',
     find: 'find by id or word',
