@@ -11,7 +11,7 @@ export default defineConfig({
   plugins: [svelte(), dist({ out: here('dist'), engine: here('build/engine.wasm') })],
   base: './',
   worker: { format: 'es' },
-  build: { target: 'es2022', assetsInlineLimit: 0, modulePreload: { polyfill: false }, emptyOutDir: false, reportCompressedSize: false },
+  build: { target: 'es2022', assetsInlineLimit: 0, modulePreload: { polyfill: false }, emptyOutDir: false, reportCompressedSize: false, rolldownOptions: { checks: { pluginTimings: false } } },
   server: { proxy: { '/api': { target: 'http://127.0.0.1:8080', changeOrigin: true } } },
   test: { include: ['src/**/*.test.ts', 'scripts/*.test.mjs'] },
 });

@@ -19,6 +19,7 @@ import (
 	"stubup/internal/render/svg"
 	"stubup/internal/wire"
 	"stubup/plan"
+	"stubup/stage/change"
 	"stubup/stage/layout"
 	"stubup/stage/work"
 )
@@ -94,6 +95,7 @@ func (d *Desk) Stage(stage string, fresh bool) (Patch, error) {
 		}
 		c := stubup.Change(d.old, r)
 		s.p.Summary = c.Summary
+		s.changed(c)
 		s.list("notice", sheet.List{Title: "Notice", Lines: c.Notice})
 		s.tables(c.Tables)
 		s.files(c.Tables)
@@ -114,6 +116,55 @@ func (d *Desk) Stage(stage string, fresh bool) (Patch, error) {
 	}
 	d.sent[stage] = s.now
 	return s.p, nil
+}
+
+// changed tells the plan as it was, and what of it is added, moved or removed
+// with its places on the ground.
+func (s *screen) changed(c change.Result) {
+	old := s.d.old.Layout()
+	if old.Plan == nil {
+		return
+	}
+	before := *old.Plan
+	before.ID = "before"
+	s.sketch(&before, &old.Frame)
+	type mark struct {
+		ID  string      `json:"id"`
+		How string      `json:"how"`
+		At  [2]float64  `json:"at"`
+		Was *[2]float64 `json:"was,omitempty"`
+	}
+	at := func(p *plan.Plan) map[string][2]float64 {
+		out := map[string][2]float64{}
+		for _, q := range p.Points {
+			out[q.ID] = xy(q.At.Plan())
+		}
+		return out
+	}
+	is, was := at(s.d.res.Plan), at(s.d.old.Plan)
+	marks := []mark{}
+	for _, d := range c.Points {
+		m := mark{ID: d.ID, How: d.How}
+		id := d.ID
+		if d.Was != "" {
+			id = d.Was
+		}
+		then, had := was[id]
+		now, has := is[d.ID]
+		switch {
+		case d.How == "removed" && had:
+			m.At = then
+		case d.How != "removed" && has:
+			m.At = now
+			if had && d.How == "moved" {
+				m.Was = &then
+			}
+		default:
+			continue
+		}
+		marks = append(marks, m)
+	}
+	s.part("changed", map[string]any{"kind": "changed", "marks": marks})
 }
 
 // part adds one part, told only where it differs.

@@ -25,11 +25,12 @@ const only = process.argv.find((a) => a.startsWith('--only='))?.slice(7);
 
 // step runs one test; a failure is told and the next goes on. It answers
 // whether it passed.
-export async function step(name, f) {
+export async function step(name, f, most = 60) {
   if (only && !name.includes(only)) return true;
   const t = Date.now();
+  let late;
   try {
-    await f();
+    await Promise.race([f(), new Promise((_, fail) => (late = setTimeout(() => fail(new Error(`not done in ${most} s`)), most * 1000)))]);
     tally.passed++;
     tell('pass', name, '', (Date.now() - t) / 1000);
     return true;
@@ -37,6 +38,8 @@ export async function step(name, f) {
     tally.failed++;
     tell('fail', name, String(e?.stack ?? e).slice(0, 4000), (Date.now() - t) / 1000);
     return false;
+  } finally {
+    clearTimeout(late);
   }
 }
 
@@ -97,12 +100,13 @@ const axeText = readFileSync(createRequire(import.meta.url).resolve('axe-core/ax
 // axe answers with the serious and critical findings of a page, one line each.
 // The script is put in by the debugger, which the content policy does not
 // reach.
-export async function axe(page) {
+export async function axe(page, rules = []) {
   await page.evaluate(axeText);
-  const found = await page.evaluate(async () => {
-    const r = await window.axe.run(document, { resultTypes: ['violations'] });
+  const found = await page.evaluate(async (rules) => {
+    // A sketch is one picture with one name: its strokes are not looked at one by one.
+    const r = await window.axe.run({ include: [['html']], exclude: [['svg.sketch > *'], ['svg.over > *']] }, { resultTypes: ['violations'], ...(rules.length ? { runOnly: rules } : {}) });
     return r.violations.map((v) => ({ id: v.id, impact: v.impact, help: v.help, nodes: v.nodes.length, first: v.nodes[0]?.target.join(' '), why: v.nodes[0]?.failureSummary?.split('\n').slice(1, 3).join(' ') }));
-  });
+  }, rules);
   return found.filter((v) => v.impact === 'serious' || v.impact === 'critical').map((v) => `${v.id} (${v.impact}, ${v.nodes}): ${v.help}; ${v.first} ${v.why ?? ''}`);
 }
 

@@ -48,14 +48,14 @@ export async function workerSteps(browser) {
       same(await p.evaluate(async () => (await fetch('assets/same.js')).status), 200, 'a file without a signal');
       want(await p.evaluate(async () => fetch('unknown.js').then(() => false, () => true)), 'a file that is not of the build is not made up');
       await context.setOffline(false);
-    });
+    }, 20);
     await step('worker: a broken build is not taken', async () => {
       server.swap(broken);
       await look();
       await until(() => p.evaluate(async () => !(await navigator.serviceWorker.getRegistration()).installing), 'the install ends');
       same(await waiting(), false, 'a build with a wrong file waits');
       same((await names()).length, 1, 'caches');
-    });
+    }, 20);
     await step('worker: a newer build waits while an entry is open', async () => {
       server.swap(second);
       await look();
@@ -73,7 +73,7 @@ export async function workerSteps(browser) {
       same(await p.evaluate(() => window.changed ?? 0), 0, 'the page was taken over');
       same(await waiting(), true, 'it still waits');
       await other.close();
-    });
+    }, 20);
     await step('worker: then it is taken, and the old build is dropped', async () => {
       same(await p.evaluate(() => window.take()), { taken: true }, 'asked with nothing open');
       await until(() => p.evaluate(() => window.changed === 1), 'the page hears of it');
@@ -82,14 +82,14 @@ export async function workerSteps(browser) {
       await p.reload();
       same(await word(), 'second', 'the page after the newer build was taken');
       await context.setOffline(false);
-    });
+    }, 20);
     await step('worker: with no page left the newer build comes by itself', async () => {
       server.swap(first);
       await look();
       await until(waiting, 'the other build waits');
       await p.goto('about:blank');
       await until(async () => (await p.goto(server.url), (await word()) === 'first'), 'the other build is there');
-    });
+    }, 20);
   } finally {
     await context.close();
     await server.close();

@@ -13,6 +13,16 @@ export const hm = (iso: string) => {
   return Number.isNaN(d.getTime()) ? iso : `${String(d.getHours()).padStart(2, '0')}:${String(d.getMinutes()).padStart(2, '0')}`;
 };
 
+// moment writes a time as it is printed: this device's own hour, with its
+// distance from universal time.
+export function moment(d: Date): string {
+  const two = (n: number) => String(Math.floor(Math.abs(n))).padStart(2, '0');
+  const off = -d.getTimezoneOffset();
+  return `${d.getFullYear()}-${two(d.getMonth() + 1)}-${two(d.getDate())}T${two(d.getHours())}:${two(d.getMinutes())}:${two(d.getSeconds())}${off < 0 ? '-' : '+'}${two(off / 60)}:${two(off % 60)}`;
+}
+
+const pause = (ms: number) => new Promise((done) => setTimeout(done, ms));
+
 let shared: Engine | null = null;
 export const engine = () => (shared ??= new Engine(new URL('engine.wasm', document.baseURI).href));
 
@@ -72,7 +82,7 @@ export class Book {
 
   private async openText() {
     await this.queue(async () => {
-      this.head = (await engine().call('open', { Name: `${this.row.name || 'site'}.yaml`, Text: this.row.text, AsOf: clock().toISOString() })).head;
+      this.head = (await engine().call('open', { Name: `${this.row.name || 'site'}.yaml`, Text: this.row.text, AsOf: moment(clock()) })).head;
       this.compared = '';
       this.live = true;
     });
@@ -140,6 +150,10 @@ export class Book {
         await this.pull(s);
       }
       for (const s of stages) {
+        // The engine does one thing at a time: the other rooms wait until the
+        // hand rests.
+        if (!this.screens[s]?.stale || this.fromHere.has(s)) await pause(400);
+        while (this.asked) await pause(400);
         if (at !== this.tick) return;
         if (!want.includes(s) && (!this.screens[s] || this.screens[s].stale) && (s !== 'change' || this.compared)) await this.pull(s);
       }
@@ -290,6 +304,8 @@ export class Book {
     try {
       await this.queue(() => engine().call('compare', { Name: name, Text: text }));
       this.compared = name;
+      const { change: _, ...others } = this.screens;
+      this.screens = others;
       this.fromHere.delete('change');
       await this.pull('change');
     } catch (e) {

@@ -39,7 +39,9 @@ export type FindingsPart = { kind: 'findings'; findings: Finding[] };
 export type NumberRow = { path: string; name: string; text: string; standing: string; made: boolean };
 export type NumbersPart = { kind: 'numbers'; numbers: NumberRow[] };
 export type ServesPart = { kind: 'serves'; rows: { item: string; for: string[] }[] };
-export type Part = Bunch | SketchPart | TablePart | ListPart | ThingsPart | FindingsPart | NumbersPart | ServesPart;
+export type Mark = { id: string; how: 'added' | 'moved' | 'removed'; at: [number, number]; was?: [number, number] };
+export type ChangedPart = { kind: 'changed'; marks: Mark[] };
+export type Part = ChangedPart | Bunch | SketchPart | TablePart | ListPart | ThingsPart | FindingsPart | NumbersPart | ServesPart;
 export type Patch = {
   stage: string; site: string; asOf: string; summary: string[]; order: string[]; parts: Record<string, Part>;
   files: string[]; counts: Record<string, number>;

@@ -7,5 +7,5 @@ if (target) mount(App, { target });
 performance.mark('app-mounted');
 
 if ('serviceWorker' in navigator && import.meta.env.PROD) {
-  void navigator.serviceWorker.register('./sw.js');
+  navigator.serviceWorker.register('./sw.js').catch(() => {}); // without it all works, but not without a signal
 }
