@@ -8,6 +8,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"iter"
 	"regexp"
 	"strings"
 	"time"
@@ -180,7 +181,7 @@ func (a *App) isSite(text []byte, ds diag.List) bool {
 	for _, s := range site.Shapes() {
 		if s.Name == "document" {
 			for _, k := range s.Keys {
-				known[k.Name] = true
+				known[k.Name] = k.Name != "name" // which many files have
 			}
 		}
 	}
@@ -293,19 +294,22 @@ func (a *App) WithExample(ctx context.Context, text []byte) error {
 	return err
 }
 
-// Files returns the files of every stage of a result, by their names.
-func Files(r *stubup.Result) []Named {
-	var out []Named
-	for _, verb := range issue.Verbs {
-		s, ok := issue.Of(r, verb)
-		if !ok {
-			continue
-		}
-		for _, f := range s.Files {
-			out = append(out, Named{verb, f})
+// Files goes through the files of every stage of a result. A stage is worked
+// out when its first file is reached.
+func Files(r *stubup.Result) iter.Seq[Named] {
+	return func(yield func(Named) bool) {
+		for _, verb := range issue.Verbs {
+			s, ok := issue.Of(r, verb)
+			if !ok {
+				continue
+			}
+			for _, f := range s.Files {
+				if !yield(Named{verb, f}) {
+					return
+				}
+			}
 		}
 	}
-	return out
 }
 
 // Named is a file of a stage.

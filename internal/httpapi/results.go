@@ -124,7 +124,7 @@ func (s *server) resultDoors(api huma.API) {
 		}
 		out := &list{FileList{[]FileName{}}}
 		err = s.app.Evaluate(ctx, text, in.AsOf, func(r *stubup.Result) error {
-			for _, f := range app.Files(r) {
+			for f := range app.Files(r) {
 				out.Body.Files = append(out.Body.Files, FileName{f.Name, f.Type, f.Stage})
 			}
 			return nil
@@ -147,7 +147,7 @@ func (s *server) resultDoors(api huma.API) {
 		}
 		var out *file
 		err = s.app.Evaluate(ctx, text, in.AsOf, func(r *stubup.Result) error {
-			for _, f := range app.Files(r) {
+			for f := range app.Files(r) {
 				if f.Name == in.Name {
 					var b bytes.Buffer
 					err := f.Write(&b)

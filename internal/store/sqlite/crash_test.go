@@ -170,8 +170,8 @@ func keptIn(out []byte) (kept, refused []string) {
 	return kept, refused
 }
 
-// killed runs a child and kills it at a random moment after it is ready.
-func killed(t *testing.T, mode, dir string, after time.Duration) []string {
+// killed runs a child and kills it some time after so many answers.
+func killed(t *testing.T, mode, dir string, answers int, after time.Duration) []string {
 	t.Helper()
 	c := child(t, mode, dir)
 	pipe, err := c.StdoutPipe()
@@ -185,11 +185,20 @@ func killed(t *testing.T, mode, dir string, after time.Duration) []string {
 	if l, err := in.ReadString('\n'); err != nil || l != "ready\n" {
 		t.Errorf("the child said %q, %v", l, err)
 	}
+	var out []byte
+	for range answers {
+		l, err := in.ReadBytes('\n')
+		if err != nil {
+			t.Fatal(err)
+		}
+		out = append(out, l...)
+	}
 	time.AfterFunc(after, func() { c.Process.Kill() })
-	out, err := io.ReadAll(in)
+	rest, err := io.ReadAll(in)
 	if err != nil {
 		t.Error(err)
 	}
+	out = append(out, rest...)
 	c.Wait()
 	kept, refused := keptIn(out)
 	if len(refused) > 0 {
@@ -204,7 +213,7 @@ func TestKilled(t *testing.T) {
 	rnd := rand.New(rand.NewPCG(1, 2))
 	var kept []string
 	for range 25 {
-		kept = append(kept, killed(t, "good", dir, time.Duration(rnd.IntN(40_000))*time.Microsecond)...)
+		kept = append(kept, killed(t, "good", dir, 1+rnd.IntN(10), time.Duration(rnd.IntN(3_000))*time.Microsecond)...)
 	}
 	if len(kept) < 50 {
 		t.Fatalf("only %d were answered: this proves nothing", len(kept))
@@ -220,7 +229,7 @@ func TestKilledSeesEarlyAnswers(t *testing.T) {
 	dir := t.TempDir()
 	rnd := rand.New(rand.NewPCG(3, 4))
 	for range 60 {
-		kept := killed(t, "early", dir, time.Duration(rnd.IntN(40_000))*time.Microsecond)
+		kept := killed(t, "early", dir, 1+rnd.IntN(10), time.Duration(rnd.IntN(3_000))*time.Microsecond)
 		if len(lost(t, dir, kept)) > 0 {
 			return
 		}
