@@ -74,7 +74,7 @@ web/src/generated/wasm_exec.js: $(shell cmp -s $(WASMEXEC) web/src/generated/was
 
 FORCE:
 
-test-web: web web/e2e/node_modules/.package-lock.json ## the pages: types, unit tests, sizes, a phone and a desktop browser
+test-web: web bin/stubup web/e2e/node_modules/.package-lock.json ## the pages: types, unit tests, sizes, a phone and a desktop browser
 	@$(GO) build -o bin/testsum ./internal/testsum
 	@set -o pipefail; node web/scripts/test.mjs | bin/testsum
 

@@ -270,6 +270,7 @@ func (d *Desk) answer(name string, arg []byte) (any, error) {
 		Name, Text, AsOf, Stage, Path, File string
 		Fresh                               bool
 		Edits                               []site.Edit
+		Fields                              []Field
 		Gesture                             *Gesture
 	}
 	if err := json.Unmarshal(arg, &in); err != nil {
@@ -277,6 +278,12 @@ func (d *Desk) answer(name string, arg []byte) (any, error) {
 	}
 	if name == "starter" {
 		return map[string]string{"text": string(site.Starter())}, nil
+	}
+	if name == "sums" {
+		return map[string]any{"sums": pocket()}, nil
+	}
+	if name == "sum" {
+		return calculate(in.Name, in.Fields)
 	}
 	if name == "open" {
 		d.Open(in.Name, []byte(in.Text), in.AsOf)

@@ -1,27 +1,65 @@
-// All tests of the pages, told as events: types, plain functions, and the pages
-// in a browser. node scripts/test.mjs [PATH OF THE COMMAND]
-import { spawnSync } from 'node:child_process';
+// Every test of the pages, told as events in the shape of "go test -json", so
+// that one summary reads them: types, unit tests, sizes, browser.
+import { spawn } from 'node:child_process';
+import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
 
-const web = new URL('..', import.meta.url).pathname;
-const tell = (action, test, output = '') => {
-  for (const l of output.trimEnd().split('\n')) console.log(JSON.stringify({ Action: 'output', Package: 'web', Test: test, Output: `${l}\n` }));
-  console.log(JSON.stringify({ Action: action, Package: 'web', Test: test }));
-};
+const web = fileURLToPath(new URL('..', import.meta.url));
+const bin = (name) => join(web, 'node_modules', '.bin', name);
+const event = (e) => console.log(JSON.stringify(e));
 
-let failed = false;
-for (const [name, ...words] of [
-  ['types', 'npx', 'svelte-check', '--fail-on-warnings'],
-  ['functions', 'npx', 'vitest', 'run', '--passWithNoTests'],
-  ['sizes', 'node', 'scripts/budget.mjs'],
-]) {
-  const r = spawnSync(words[0], words.slice(1), { cwd: web, encoding: 'utf8' });
-  const ok = r.status === 0;
-  failed ||= !ok;
-  tell(ok ? 'pass' : 'fail', name, ok ? '' : `${r.stdout}${r.stderr}`);
+function run(cmd, args, cwd = web, through = false) {
+  return new Promise((done) => {
+    let out = '';
+    const p = spawn(cmd, args, { cwd, stdio: ['ignore', through ? 'inherit' : 'pipe', through ? 'inherit' : 'pipe'], env: { ...process.env, NO_COLOR: '1', FORCE_COLOR: '0' } });
+    for (const s of [p.stdout, p.stderr]) s?.on('data', (d) => (out += d));
+    p.on('error', (e) => done({ code: 1, out: String(e) }));
+    p.on('close', (code) => done({ code: code ?? 1, out }));
+  });
 }
 
-// The browser tells its own events.
-const r = spawnSync('node', ['e2e/run.mjs', '--events', ...process.argv.slice(2)], { cwd: web, encoding: 'utf8', maxBuffer: 1 << 26 });
-process.stdout.write(r.stdout);
-process.stderr.write(r.stderr);
-process.exit(failed || r.status !== 0 ? 1 : 0);
+async function whole(name, cmd, args) {
+  const t = Date.now();
+  const { code, out } = await run(cmd, args);
+  const at = { Package: 'web', Test: name, Elapsed: (Date.now() - t) / 1000 };
+  for (const l of out.trimEnd().split('\n')) event({ Action: 'output', Package: 'web', Test: name, Output: `${l}\n` });
+  event({ Action: code ? 'fail' : 'pass', ...at });
+  event({ Action: code ? 'fail' : 'pass', Package: `web ${name}`, Elapsed: at.Elapsed });
+  return code;
+}
+
+async function units() {
+  const dir = mkdtempSync(join(tmpdir(), 'stubup-vitest-'));
+  const t = Date.now();
+  const { code, out } = await run(bin('vitest'), ['run', '--reporter=json', `--outputFile=${dir}/r.json`, '--passWithNoTests']);
+  let told;
+  try {
+    told = JSON.parse(readFileSync(join(dir, 'r.json'), 'utf8'));
+  } catch {
+    told = { testResults: [] };
+  }
+  rmSync(dir, { recursive: true });
+  let failed = 0;
+  for (const file of told.testResults) {
+    const name = file.name.startsWith(web) ? file.name.slice(web.length) : file.name;
+    for (const a of file.assertionResults) {
+      const at = { Package: `web/${name}`, Test: a.fullName, Elapsed: (a.duration ?? 0) / 1000 };
+      for (const m of a.failureMessages ?? []) event({ Action: 'output', ...at, Output: `${m}\n` });
+      event({ Action: a.status === 'passed' ? 'pass' : a.status === 'failed' ? 'fail' : 'skip', ...at });
+      if (a.status === 'failed') failed++;
+    }
+  }
+  const at = { Package: 'web units', Elapsed: (Date.now() - t) / 1000 };
+  if (code && !failed) event({ Action: 'output', Package: 'web units', Test: '', Output: `${out}\n` });
+  event({ Action: code ? 'fail' : 'pass', ...at });
+  return code;
+}
+
+const codes = await Promise.all([whole('types', bin('svelte-check'), ['--fail-on-warnings', '--output', 'human']), units()]);
+codes.push(await whole('sizes', process.execPath, ['scripts/budget.mjs']));
+const t = Date.now();
+const e2e = await run(process.execPath, ['run.mjs', '--events', ...process.argv.slice(2)], join(web, 'e2e'), true);
+event({ Action: e2e.code ? 'fail' : 'pass', Package: 'web/e2e', Elapsed: (Date.now() - t) / 1000 });
+process.exit([...codes, e2e.code].some(Boolean) ? 1 : 0);

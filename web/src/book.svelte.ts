@@ -325,6 +325,12 @@ export class Book {
     }
   }
 
+  sums() {
+    return this.queue(() => engine().call('sums', {}));
+  }
+  sum(name: string, fields: { Key: string; Text: string }[]) {
+    return this.queue(() => engine().call('sum', { Name: name, Fields: fields }));
+  }
   why(path: string) {
     return this.queue(() => engine().call('why', { Path: path }));
   }

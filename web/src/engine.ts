@@ -58,6 +58,14 @@ export type Gesture = {
   ids?: string[]; text?: string; fields?: { Key: string; Text: string }[]; say?: string;
 };
 
+export type SumInput = { name: string; meaning: string; unit: string; write: string; choices: { name: string; means: string }[]; required: boolean; or: string; default: string; many: boolean; example: string };
+export type Sum = { name: string; what: string; inputs: SumInput[]; cautions: string[] };
+export type SumAnswer = {
+  sum: string; what: string; given: string[]; figures: string[]; rows: string[]; values: Record<string, Value>; verdicts: Record<string, 'holds' | 'broken'>;
+  outside: string[]; notes: string[]; cautions: string[];
+};
+export type SumFault = { input: string; what: string; mend: string };
+
 export class Problem extends Error {
   constructor(readonly what: string, readonly mend: string) {
     super(`${what}. ${mend}`);
@@ -77,6 +85,8 @@ type Calls = {
   get: [{ Path: string }, { text: string; keys: string[] | null }];
   length: [{ Text: string }, { m: number; said: string }];
   file: [{ File: string }, { name: string; type: string; text: string }];
+  sums: [object, { sums: Sum[] }];
+  sum: [{ Name: string; Fields: { Key: string; Text: string }[] }, { answer?: SumAnswer; faults?: SumFault[] }];
   starter: [object, { text: string }];
 };
 
