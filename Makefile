@@ -8,7 +8,7 @@ TOOLS := $(CURDIR)/bin/tools
 SOURCES := $(shell find . -name '*.go' -not -path './web/node_modules/*' -not -path './tools/*') go.mod go.sum $(shell find . -name '*.csv' -o -path './examples/*.yaml')
 
 .DEFAULT_GOAL := help
-.PHONY: help run test test-deps build lint unit wasm web test-web bench fuzz clean golden FORCE
+.PHONY: help run test test-deps build lint unit wasm web test-pages test-web bench fuzz clean golden FORCE
 
 help: ## this list
 	@awk -F':.*## ' '/^[a-z-]+:.*## /{printf "  make %-10s %s\n", $$1, $$2}' $(MAKEFILE_LIST)
@@ -21,13 +21,14 @@ bin/stubup: $(SOURCES) $(PAGES)
 
 build: bin/stubup ## the command, into bin/
 
-run: bin/stubup ## the six verbs on the reference compound, into out/
+run: bin/stubup ## the six verbs on the reference compound, into out/, then the app until Ctrl-C
 	@bash internal/run.sh bin/stubup $(SITE) $(OUT)
+	@echo; exec bin/stubup serve
 
 test-deps: ## install what the tests need (as root on Debian)
 	@bash internal/deps.sh
 
-test: test-deps web lint unit wasm test-web ## all that CI runs
+test: test-deps web lint unit wasm test-pages ## all that CI runs
 	@echo "all tests passed"
 
 $(TOOLS)/staticcheck $(TOOLS)/gofumpt $(TOOLS)/benchstat: tools/go.mod tools/go.sum
