@@ -5,7 +5,7 @@ GO ?= go
 OUT := out
 SITE ?= examples/compound-a.yaml
 TOOLS := $(CURDIR)/bin/tools
-SOURCES := $(shell find . -name '*.go' -not -path './web/node_modules/*' -not -path './tools/*') go.mod go.sum $(shell find . -name '*.csv' -o -path './examples/*.yaml')
+SOURCES := $(shell find . -name '*.go' -not -path './web/node_modules/*' -not -path './tools/*') go.mod go.sum $(shell find . -name '*.csv' -o -path './examples/*.yaml' -o -name '*.sql')
 
 .DEFAULT_GOAL := help
 .PHONY: help run test test-deps build lint unit wasm web test-pages test-web bench fuzz clean golden FORCE

@@ -74,6 +74,7 @@ type cli struct {
 
 func main() {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+	context.AfterFunc(ctx, stop) // a second Ctrl-C ends the program at once
 	code := run(os.Args[1:], world{
 		ctx: ctx, in: os.Stdin, out: os.Stdout, err: os.Stderr,
 		color: isTerminal(os.Stdout) && os.Getenv("NO_COLOR") == "", tty: isTerminal(os.Stderr), width: 80, now: time.Now, getenv: os.Getenv,

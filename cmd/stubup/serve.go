@@ -48,6 +48,7 @@ func (c *serveCmd) Run(w *world) error {
 	}
 	ctx, stop := signal.NotifyContext(w.ctx, os.Interrupt, syscall.SIGTERM)
 	defer stop()
+	defer context.AfterFunc(ctx, stop)() // a second Ctrl-C ends the program at once
 	private()
 
 	l, err := httpapi.Listen(c.Addr)

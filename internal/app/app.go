@@ -29,14 +29,14 @@ type App struct {
 	Store store.Store
 	Now   func() time.Time
 	NewID func() string
-	gate  chan struct{} // as many evaluations at once as it holds
-	queue chan struct{} // as many waiting and running as it holds
+	work  turns // results
+	read  turns // looks at a document alone, so that keeping one waits for no result
 }
 
 // New returns an app that evaluates at most running results at once, with at
 // most waiting more requests in line.
 func New(s store.Store, now func() time.Time, newID func() string, running, waiting int) *App {
-	return &App{Store: s, Now: now, NewID: newID, gate: make(chan struct{}, running), queue: make(chan struct{}, running+waiting)}
+	return &App{Store: s, Now: now, NewID: newID, work: newTurns(running, waiting), read: newTurns(running, waiting)}
 }
 
 // ErrBusy says that too many evaluations wait already.
@@ -80,12 +80,18 @@ func clip(s string) string {
 // so f does its work here, among at most as many others as the app was made
 // for.
 func (a *App) Evaluate(ctx context.Context, text []byte, asOf string, f func(*stubup.Result) error) error {
+	return a.EvaluateAs(ctx, DocumentName, text, asOf, f)
+}
+
+// EvaluateAs is Evaluate for a document that messages call by a name of its
+// own.
+func (a *App) EvaluateAs(ctx context.Context, name string, text []byte, asOf string, f func(*stubup.Result) error) error {
 	at, err := a.Moment(asOf)
 	if err != nil {
 		return err
 	}
-	return a.inTurn(ctx, func() error {
-		err := f(stubup.Evaluate(ctx, stubup.Input{Name: DocumentName, Site: text, AsOf: at}))
+	return a.work.in(ctx, func() error {
+		err := f(stubup.Evaluate(ctx, stubup.Input{Name: name, Site: text, AsOf: at}))
 		// What was cut short is not handed out as a result.
 		return errors.Join(err, ctx.Err())
 	})
@@ -97,23 +103,33 @@ func (a *App) EvaluateTwo(ctx context.Context, old, new []byte, asOf string, f f
 	if err != nil {
 		return err
 	}
-	return a.inTurn(ctx, func() error {
+	return a.work.in(ctx, func() error {
 		o := stubup.Evaluate(ctx, stubup.Input{Name: DocumentName, Site: old, AsOf: at})
 		n := stubup.Evaluate(ctx, stubup.Input{Name: DocumentName, Site: new, AsOf: at})
 		return errors.Join(f(o, n), ctx.Err())
 	})
 }
 
-func (a *App) inTurn(ctx context.Context, f func() error) error {
+// turns lets a few work at once and some more wait.
+type turns struct {
+	gate  chan struct{} // as many at once as it holds
+	queue chan struct{} // as many waiting and running as it holds
+}
+
+func newTurns(running, waiting int) turns {
+	return turns{make(chan struct{}, running), make(chan struct{}, running+waiting)}
+}
+
+func (t turns) in(ctx context.Context, f func() error) error {
 	select {
-	case a.queue <- struct{}{}:
-		defer func() { <-a.queue }()
+	case t.queue <- struct{}{}:
+		defer func() { <-t.queue }()
 	default:
 		return ErrBusy
 	}
 	select {
-	case a.gate <- struct{}{}:
-		defer func() { <-a.gate }()
+	case t.gate <- struct{}{}:
+		defer func() { <-t.gate }()
 	case <-ctx.Done():
 		return ctx.Err()
 	}
@@ -122,9 +138,10 @@ func (a *App) inTurn(ctx context.Context, f func() error) error {
 
 // diags returns what is wrong with a document and what it calls the site.
 func (a *App) diags(ctx context.Context, text []byte) (ds diag.List, name string, err error) {
-	err = a.Evaluate(ctx, text, "", func(r *stubup.Result) error {
+	err = a.read.in(ctx, func() error {
+		r := stubup.Evaluate(ctx, stubup.Input{Name: DocumentName, Site: text})
 		ds, name = r.Diags, r.Document.Site.Name
-		return nil
+		return ctx.Err()
 	})
 	return ds, name, err
 }
@@ -266,7 +283,7 @@ func (a *App) Append(ctx context.Context, id string, d Done) (store.Revision, di
 
 // apply makes the document that edits lead to.
 func (a *App) apply(ctx context.Context, old []byte, edits []store.Edit) (text []byte, err error) {
-	err = a.inTurn(ctx, func() error {
+	err = a.read.in(ctx, func() error {
 		doc := site.Load(DocumentName, old)
 		for i, e := range edits {
 			if err := ctx.Err(); err != nil {

@@ -577,3 +577,47 @@ func TestSlowClients(t *testing.T) {
 		}
 	}
 }
+
+// Whoever sends more than a door takes comes to read so, instead of a
+// connection that breaks.
+func TestTooMuchIsAnswered(t *testing.T) {
+	d := start(t)
+	body := bytes.Repeat([]byte("# comment\n"), 900_000)
+	for range 5 {
+		c, err := net.Dial("tcp", d.host)
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer c.Close()
+		c.SetDeadline(time.Now().Add(10 * time.Second))
+		// A client that sends the whole before it reads, as many do.
+		fmt.Fprintf(c, "POST /api/sites HTTP/1.1\r\nHost: %s\r\nContent-Type: application/yaml\r\nContent-Length: %d\r\nConnection: close\r\n\r\n", d.host, len(body))
+		if _, err := c.Write(body); err != nil {
+			t.Fatal(err)
+		}
+		b, err := io.ReadAll(c)
+		if err != nil || !bytes.HasPrefix(b, []byte("HTTP/1.1 413 ")) || !bytes.Contains(b, []byte(`"kind":"too-large"`)) {
+			t.Fatalf("%v %.100q", err, b)
+		}
+	}
+}
+
+// Messages call a document that is not kept by the name that was given.
+func TestEvaluateByName(t *testing.T) {
+	d := start(t)
+	type checked struct {
+		Format       int
+		Engine, Site string
+		Diags        []struct {
+			Code, Level, File, Path, What, Mend string
+			Line, Col                           int
+		}
+	}
+	c := want[checked](d, 200, "POST", "/api/evaluate/check?name=mine.yaml", []byte("format: 1\n"))
+	if len(c.Diags) == 0 || c.Diags[0].File != "mine.yaml" {
+		t.Errorf("%+v", c)
+	}
+	problemOf(d, 422, "argument", "POST", "/api/evaluate/check?name=a%0Ab", []byte("format: 1\n"))
+	// A file of another program is not taken for a site, not even as a draft.
+	problemOf(d, 422, "document", "POST", "/api/sites?draft=yes", []byte("name: x\nservices: {web: 1}\n"))
+}

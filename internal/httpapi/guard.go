@@ -22,6 +22,8 @@ const (
 	writeTime  = 30 * time.Second
 	readTime   = 30 * time.Second // a read of the store
 	resultTime = 120 * time.Second
+	restBytes  = 32 << 20 // of a body that is not taken
+	restTime   = 10 * time.Second
 	maxHeader  = 16 << 10
 	maxConns   = 512
 )
@@ -110,8 +112,23 @@ func (w *stepWriter) Write(b []byte) (n int, err error) {
 type stepBody struct {
 	io.ReadCloser
 	control *http.ResponseController
+	rest    io.Reader // what the limit of the doors keeps back
 	got     int
 	begun   bool
+	ended   bool
+}
+
+// Close reads what is left of a body that no door wanted to its end, and
+// throws it away, so that the other end comes to read why.
+func (b *stepBody) Close() error {
+	if !b.ended {
+		b.ended = true
+		b.control.SetReadDeadline(time.Now().Add(restTime))
+		if _, err := io.CopyN(io.Discard, b.rest, restBytes); err == io.EOF {
+			b.control.SetReadDeadline(time.Time{})
+		}
+	}
+	return b.ReadCloser.Close()
 }
 
 func (b *stepBody) Read(p []byte) (int, error) {
@@ -121,7 +138,11 @@ func (b *stepBody) Read(p []byte) (int, error) {
 	}
 	n, err := b.ReadCloser.Read(p)
 	b.got += n
+	if ne, ok := err.(net.Error); ok && ne.Timeout() {
+		b.ended = true // too slow: not waited for any more
+	}
 	if err == io.EOF {
+		b.ended = true
 		// The deadline was for the body; the answer may take longer.
 		b.control.SetReadDeadline(time.Time{})
 	}
@@ -210,7 +231,7 @@ func shapes(next http.Handler) http.Handler {
 			// end would be taken for the next request.
 			own := r
 			r = own.WithContext(own.Context())
-			r.Body = &stepBody{ReadCloser: http.MaxBytesReader(w, own.Body, maxJSON), control: http.NewResponseController(w)}
+			r.Body = &stepBody{ReadCloser: http.MaxBytesReader(w, own.Body, maxJSON), control: http.NewResponseController(w), rest: own.Body}
 		}
 		next.ServeHTTP(w, r)
 	})

@@ -5,6 +5,9 @@ import (
 	"context"
 	"net/http"
 	"reflect"
+	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"github.com/danielgtaylor/huma/v2"
 
@@ -98,13 +101,21 @@ func (s *server) resultDoors(api huma.API) {
 	type given struct {
 		VerbParam
 		AsOfQuery
+		Name    string `query:"name" maxLength:"200" doc:"what messages call the document"`
 		RawBody []byte `contentType:"application/yaml"`
 	}
 	o = op("evaluate", http.MethodPost, "/api/evaluate/{verb}", "One stage of a document that is not kept", 413, 422, 500, 503)
 	o.MaxBodyBytes, o.Responses = 2<<20+2, stage()
 	door(s, api, o, resultTime, func(ctx context.Context, in *given) (*result, error) {
 		out := &result{ContentType: "application/json"}
-		err := s.app.Evaluate(ctx, bytes.Clone(in.RawBody), in.AsOf, func(r *stubup.Result) (err error) {
+		name := in.Name
+		if name == "" {
+			name = app.DocumentName
+		}
+		if strings.ContainsFunc(name, unicode.IsControl) || !utf8.ValidString(name) {
+			return nil, &app.ArgumentError{Place: "query.name", What: "is no name of a file", Mend: "give a short name"}
+		}
+		err := s.app.EvaluateAs(ctx, name, bytes.Clone(in.RawBody), in.AsOf, func(r *stubup.Result) (err error) {
 			out.Body, err = stageJSON(r, in.Verb)
 			return err
 		})
