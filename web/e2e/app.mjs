@@ -2,66 +2,9 @@
 // reference compound opened, each room looked at in each light, a thing moved
 // and moved back, the page loaded again, and all of it without a signal.
 import { execFileSync } from 'node:child_process';
-import { createHash } from 'node:crypto';
 import { existsSync, readFileSync } from 'node:fs';
 import { axe, devices, paced, same, shots, slower, step, tell, until, want, watch } from './harness.mjs';
-
-const rooms = ['layout', 'prove', 'order', 'work', 'change', 'handover', 'sums'];
-const lights = ['day', 'sun', 'dusk'];
-const root = new URL('../../', import.meta.url).pathname;
-const example = `${root}examples/compound-a.yaml`;
-
-// clocks notes in the page when the first figure with a unit stands in it.
-function clocks() {
-  const look = () => {
-    if (window.firstNumber === undefined && /\d (ohm|ft)\b/.test(document.querySelector('.summary, [data-summary]')?.textContent ?? '')) window.firstNumber = performance.now();
-  };
-  new MutationObserver(look).observe(document, { subtree: true, childList: true, characterData: true });
-  window.shift = 0;
-  new PerformanceObserver((l) => l.getEntries().forEach((e) => (window.shift += e.hadRecentInput ? 0 : e.value))).observe({ type: 'layout-shift', buffered: true });
-}
-const times = (page) =>
-  page.evaluate(() => ({
-    paint: Math.round(performance.getEntriesByName('first-contentful-paint')[0]?.startTime ?? -1),
-    number: Math.round(window.firstNumber ?? -1),
-    engine: Math.round(performance.getEntriesByName('engine-ready')[0]?.startTime ?? -1),
-    shift: Math.round(window.shift * 1000) / 1000,
-  }));
-
-const button = (page, name) => page.getByRole('button', { name, exact: typeof name === 'string' });
-const site = async (page) => /#\/site\/([^/]+)/.exec(page.url())?.[1] ?? '';
-
-async function room(page, name) {
-  const id = await site(page);
-  await page.evaluate((h) => (location.hash = h), `#/site/${id}/${name}`);
-  await page.locator(`[data-room="${name}"]`).waitFor();
-}
-
-// worked waits until the results of the room in view are of the document as it
-// stands.
-const worked = (page) => until(() => page.evaluate(() => document.querySelectorAll('.summary p').length > 0 && !document.querySelector('.summary.stale')), 'the results of the room', 60000);
-
-async function light(page, name) {
-  for (let i = 0; i < 3; i++) {
-    if ((await page.evaluate(() => document.documentElement.dataset.theme)) === name) return;
-    await page.locator('button.theme').first().evaluate((b) => b.click());
-  }
-  same(await page.evaluate(() => document.documentElement.dataset.theme), name, 'the light');
-}
-
-// out takes the site's file out of the page, as a person does.
-async function out(page) {
-  const [d] = await Promise.all([page.waitForEvent('download', { timeout: 15000 }), button(page, 'take out the site file').first().click()]);
-  return readFileSync(await d.path(), 'utf8');
-}
-const hash = (s) => createHash('sha256').update(s).digest('hex').slice(0, 12);
-
-const tables = (page) => page.evaluate(() => [...document.querySelectorAll('main table')].filter((t) => t.tBodies[0]?.rows.length > 0).length);
-
-async function side(page, name) {
-  const b = page.locator('.sides').getByRole('button', { name });
-  if (await b.isVisible()) await b.click();
-}
+import { button, clocks, example, hash, light, lights, out, room, rooms, root, side, tables, times, worked } from './pages.mjs';
 
 // walk is the way on one device. Both devices are walked at once; what is
 // timed is timed after them.

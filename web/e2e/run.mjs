@@ -1,4 +1,4 @@
-// The pages in a real browser: node run.mjs [--long] [--stubup=BINARY] [--only=WORDS] [--events].
+// The pages in a real browser: node run.mjs [--long] [--stubup=BINARY] [--suite=NAMES] [--only=WORDS] [--events].
 // With a binary the pages come from "BINARY serve", else from a small server
 // that sends the same headers. The last line is the run's figures as JSON.
 import { appendFileSync, existsSync, mkdirSync } from 'node:fs';
@@ -6,10 +6,20 @@ import { appSteps } from './app.mjs';
 import { browserPath, events, launch, tally, tell } from './harness.mjs';
 import { serve } from './serve.mjs';
 import { started } from './command.mjs';
+import { drawSteps } from './draw.mjs';
+import { looksSteps } from './looks.mjs';
+import { roomsSteps } from './rooms.mjs';
+import { runsSteps } from './runs.mjs';
+import { trustSteps } from './trust.mjs';
 import { workerSteps } from './worker.mjs';
 
 const arg = (name) => process.argv.find((a) => a.startsWith(`--${name}=`))?.slice(name.length + 3);
 const long = process.argv.includes('--long');
+const suite = arg('suite');
+const suites = {
+  worker: (...a) => (arg('stubup') ? undefined : workerSteps(...a)),
+  app: appSteps, draw: drawSteps, runs: runsSteps, rooms: roomsSteps, looks: looksSteps, trust: trustSteps,
+};
 const dist = new URL('../dist', import.meta.url).pathname;
 
 if (!browserPath()) {
@@ -27,8 +37,13 @@ const from = arg('stubup') ? await started(arg('stubup')) : await serve(dist);
 const figures = { at: new Date().toISOString(), chromium: browser.version(), server: arg('stubup') ? 'command' : 'files' };
 const t = Date.now();
 try {
-  if (!arg('stubup')) await workerSteps(browser);
-  await appSteps(browser, from, figures, { long, command: !!arg('stubup') });
+  const how = { long, command: !!arg('stubup') };
+  for (const [name, steps] of Object.entries(suites)) {
+    if (suite && !suite.split(',').includes(name)) continue;
+    const began = Date.now();
+    await steps(browser, from, figures, how);
+    (figures.took ??= {})[name] = Math.round((Date.now() - began) / 100) / 10;
+  }
 } finally {
   await browser.close();
   await from.close();
