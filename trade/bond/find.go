@@ -149,7 +149,10 @@ func (n *Network) states() []state {
 }
 
 // without returns the solution without edge k from the whole one, by the
-// rank-one change of an inverse; a bridge or an ideal joint is solved afresh.
+// rank-one change of an inverse. A bridge or an ideal joint is solved afresh,
+// and so is a piece that carries nearly all between its ends: the change
+// divides by the share of the others, and what is lost in that difference
+// comes back squared.
 func (n *Network) without(k int) *solved {
 	e, s := n.edges[k], n.nominal
 	a, b := s.row[n.at[e.From]], s.row[n.at[e.To]]
@@ -176,7 +179,11 @@ func (n *Network) without(k int) *solved {
 		u[i] = s.z[i*s.size+a] - s.z[i*s.size+b]
 	}
 	// Z' = Z + g u u' / (1 - g R(a,b))
-	f := g / (1 - g*(u[a]-u[b]))
+	others := 1 - g*(u[a]-u[b])
+	if others < 1e-3 {
+		return left.solve(func(e Edge) float64 { return float64(e.Ohm) })
+	}
+	f := g / others
 	t := &solved{row: s.row, part: s.part, size: s.size, z: slices.Clone(s.z)}
 	for i := range u {
 		if u[i] == 0 {

@@ -330,11 +330,8 @@ func (n *Network) solve(ohm func(Edge) float64) *solved {
 			continue
 		}
 		parts.merge(a, b)
-		c := 1 / r
-		g[a*s.size+a] += c
-		g[b*s.size+b] += c
-		g[a*s.size+b] -= c
-		g[b*s.size+a] -= c
+		g[a*s.size+b] += 1 / r
+		g[b*s.size+a] += 1 / r
 	}
 	s.part = make([]int, s.size)
 	s.z = make([]float64, s.size*s.size)
@@ -354,13 +351,14 @@ func (n *Network) solve(ohm func(Edge) float64) *solved {
 		if m == 0 {
 			continue
 		}
-		a := make([]float64, m*m)
+		c, leak := make([]float64, m*m), make([]float64, m)
 		for i, ri := range rest {
+			leak[i] = g[ri*s.size+members[p][0]]
 			for j, rj := range rest {
-				a[i*m+j] = g[ri*s.size+rj]
+				c[i*m+j] = g[ri*s.size+rj]
 			}
 		}
-		inv := inverse(a, m)
+		inv := grounded(c, leak, m)
 		for i, ri := range rest {
 			for j, rj := range rest {
 				s.z[ri*s.size+rj] = inv[i*m+j]
@@ -370,48 +368,53 @@ func (n *Network) solve(ohm func(Edge) float64) *solved {
 	return s
 }
 
-// inverse returns that of a symmetric positive matrix, by Cholesky's
-// factorization. The conductance matrix of a connected network without its
-// reference is positive for every set of positive conductances.
-func inverse(a []float64, n int) []float64 {
-	l := slices.Clone(a)
-	for j := range n {
-		for i := j; i < n; i++ {
-			v := l[i*n+j]
-			for k := range j {
-				v -= l[i*n+k] * l[j*n+k]
+// grounded returns the inverse of the conductance matrix of n points that are
+// joined to each other by c (n x n, symmetric, no diagonal) and to the
+// reference by leak, siemens. Points are eliminated one by one, star to mesh;
+// the diagonal is taken as the sum of what leaves a point, so that nothing is
+// ever subtracted and every entry keeps its digits however far apart the
+// conductances lie (Grassmann, Taksar and Heyman 1985, from memory). Both
+// arguments are overwritten.
+func grounded(c, leak []float64, n int) []float64 {
+	pivot := make([]float64, n)
+	for k := range n {
+		p := leak[k]
+		for j := k + 1; j < n; j++ {
+			p += c[k*n+j]
+		}
+		pivot[k] = p
+		for i := k + 1; i < n; i++ {
+			share := c[i*n+k] / p
+			if share == 0 {
+				continue
 			}
-			if i == j {
-				l[j*n+j] = math.Sqrt(v)
-			} else {
-				l[i*n+j] = v / l[j*n+j]
+			leak[i] += share * leak[k]
+			for j := k + 1; j < n; j++ {
+				if j != i {
+					c[i*n+j] += share * c[k*n+j]
+				}
 			}
+		}
+		for i := k + 1; i < n; i++ {
+			c[i*n+k] /= p // what of k's current goes on to i
 		}
 	}
 	inv := make([]float64, n*n)
 	y := make([]float64, n)
-	for c := range n {
-		for i := range n {
-			if i < c {
-				y[i] = 0
-				continue
+	for col := range n {
+		clear(y)
+		y[col] = 1
+		for i := col + 1; i < n; i++ {
+			for k := col; k < i; k++ {
+				y[i] += c[i*n+k] * y[k]
 			}
-			v := 0.0
-			if i == c {
-				v = 1
-			}
-			for k := c; k < i; k++ {
-				v -= l[i*n+k] * y[k]
-			}
-			y[i] = v / l[i*n+i]
 		}
-		for i := n - 1; i >= c; i-- {
-			v := y[i]
+		for i := n - 1; i >= col; i-- {
+			v := y[i] / pivot[i]
 			for k := i + 1; k < n; k++ {
-				v -= l[k*n+i] * inv[k*n+c]
+				v += c[k*n+i] * inv[k*n+col]
 			}
-			inv[i*n+c] = v / l[i*n+i]
-			inv[c*n+i] = inv[i*n+c]
+			inv[i*n+col], inv[col*n+i] = v, v
 		}
 	}
 	return inv
