@@ -8,6 +8,7 @@ import (
 	"sync"
 
 	"stubup/base/cite"
+	"stubup/base/stable"
 	"stubup/base/trace"
 	"stubup/base/unit"
 	"stubup/plan"
@@ -95,7 +96,7 @@ func (b *Book) logs() []site.RodState {
 		}
 	}
 	if dated {
-		slices.SortStableFunc(out, func(x, y site.RodState) int { return strings.Compare(x.Date, y.Date) })
+		stable.Sort(out, func(x, y site.RodState) int { return strings.Compare(x.Date, y.Date) })
 	}
 	return out
 }
@@ -454,7 +455,7 @@ func (b *Book) NextReadings() []NextReading {
 			add("read rod "+r.ID+" alone at every quarter as it is driven, before it is joined", 0, n)
 			break
 		}
-		slices.SortStableFunc(out, func(x, y NextReading) int {
+		stable.Sort(out, func(x, y NextReading) int {
 			switch {
 			case x.Share < y.Share:
 				return -1

@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"stubup/base/cite"
+	"stubup/base/stable"
 	"stubup/base/trace"
 	"stubup/base/unit"
 	"stubup/plan"
@@ -70,7 +71,7 @@ func (b *Book) metal(t unit.Celsius) (*Metal, error) {
 	}
 	m := &Metal{Words: map[string]string{}, Cut: map[string]string{}, Above: map[string]struct{}{}, Where: map[string]string{}}
 	joints := slices.Clone(p.Joints)
-	slices.SortStableFunc(joints, func(a, b plan.Joint) int { return cmp.Compare(a.Station, b.Station) })
+	stable.Sort(joints, func(a, b plan.Joint) int { return cmp.Compare(a.Station, b.Station) })
 	// Stations are along the ring as it is taken off; it is laid with bent corners.
 	bent := p.Ring.Built / p.Ring.Takeoff
 	var at []bond.Station

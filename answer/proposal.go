@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"stubup/base/geom"
+	"stubup/base/stable"
 	"stubup/base/unit"
 	"stubup/plan"
 	"stubup/site"
@@ -259,7 +260,7 @@ func (b *Book) fixed(r *plan.Run, s plan.Section, turns bool) (route.Path, unit.
 		leg.Length = hi
 	}
 	flush := func() {
-		slices.SortStableFunc(leg.Spots, func(a, b route.Spot) int {
+		stable.Sort(leg.Spots, func(a, b route.Spot) int {
 			switch {
 			case a.At < b.At:
 				return -1

@@ -9,6 +9,7 @@ import (
 
 	"stubup/base/diag"
 	"stubup/base/geom"
+	"stubup/base/stable"
 	"stubup/base/unit"
 	"stubup/site"
 )
@@ -102,7 +103,7 @@ func (p *Plan) fencePosts(o *site.Object) {
 			gateNo++
 			p.Gates = append(p.Gates, Gate{Fence: o.ID, From: a, To: b, Leaves: max(1, g.Leaves), Inward: d.Left().Scale(inward)})
 		}
-		slices.SortStableFunc(marks, func(a, b mark) int { return cmp.Compare(a.s, b.s) })
+		stable.Sort(marks, func(a, b mark) int { return cmp.Compare(a.s, b.s) })
 		line := 0
 		for k, m := range marks {
 			end := side.Len()
@@ -362,7 +363,7 @@ func (p *Plan) rods(n *numbering) {
 			add(pl.Span, key, pl.At, true, false)
 		}
 	}
-	slices.SortStableFunc(p.Rods, func(a, b Rod) int { return cmp.Compare(a.Station, b.Station) })
+	stable.Sort(p.Rods, func(a, b Rod) int { return cmp.Compare(a.Station, b.Station) })
 	var wants []want
 	for _, r := range p.Rods {
 		wants = append(wants, want{key: r.Key, prefix: "R", at: r.At, moves: moving[r.Key]})
@@ -528,7 +529,7 @@ func (p *Plan) terminals(r site.WhipRule) []terminal {
 		for i := range idx {
 			idx[i] = i
 		}
-		slices.SortStableFunc(idx, func(a, b int) int {
+		stable.Sort(idx, func(a, b int) int {
 			_, _, da := p.Ring.Nearest(out[a].at)
 			_, _, db := p.Ring.Nearest(out[b].at)
 			if math.Abs(da-db) < geom.Eps {
@@ -597,7 +598,7 @@ func (p *Plan) whips(n *numbering) {
 			p.Whips = append(p.Whips, w)
 		}
 	}
-	slices.SortStableFunc(p.Whips, func(a, b Whip) int { return cmp.Compare(a.Station, b.Station) })
+	stable.Sort(p.Whips, func(a, b Whip) int { return cmp.Compare(a.Station, b.Station) })
 	for _, w := range p.Whips {
 		wants = append(wants, want{key: w.Key, prefix: "W", at: w.To})
 	}
@@ -769,7 +770,7 @@ func (p *Plan) joints(n *numbering) {
 			At: p.Ring.At(s), Z: -depth, Station: unit.Metre(s), Ties: []string{"ring", "ring"},
 		})
 	}
-	slices.SortStableFunc(p.Joints, func(a, b Joint) int { return cmp.Compare(a.Station, b.Station) })
+	stable.Sort(p.Joints, func(a, b Joint) int { return cmp.Compare(a.Station, b.Station) })
 	var wants []want
 	for _, j := range p.Joints {
 		wants = append(wants, want{key: j.Key, prefix: "J", at: j.At})
@@ -942,7 +943,7 @@ func (p *Plan) points() {
 		}
 	}
 	order := map[PointKind]int{KindRod: 0, KindJoint: 1, KindWhip: 2, KindPull: 3, KindPost: 4}
-	slices.SortStableFunc(p.Points, func(a, b Point) int {
+	stable.Sort(p.Points, func(a, b Point) int {
 		return cmp.Or(cmp.Compare(order[a.Kind], order[b.Kind]), cmp.Compare(idNumber(a.ID), idNumber(b.ID)))
 	})
 }

@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"stubup/base/geom"
+	"stubup/base/stable"
 	"stubup/site"
 )
 
@@ -144,7 +145,7 @@ func (n *numbering) remember() []site.Number {
 			live[id] = true
 		}
 	}
-	slices.SortStableFunc(out, func(a, b site.Number) int {
+	stable.Sort(out, func(a, b site.Number) int {
 		if c := cmp.Compare(idOrder(a.ID), idOrder(b.ID)); c != 0 {
 			return c
 		}

@@ -8,6 +8,7 @@ import (
 
 	"stubup/base/cite"
 	"stubup/base/geom"
+	"stubup/base/stable"
 	"stubup/site"
 )
 
@@ -76,7 +77,7 @@ func Run(v View, rules []*Rule) []Finding {
 			}
 		}
 	}
-	slices.SortStableFunc(out, func(a, b Finding) int {
+	stable.Sort(out, func(a, b Finding) int {
 		return cmp.Or(cmp.Compare(a.Outcome, b.Outcome), cmp.Compare(a.Rule.ID, b.Rule.ID), comparePath(a.Path, b.Path))
 	})
 	return out

@@ -7,6 +7,7 @@ import (
 
 	"stubup/base/diag"
 	"stubup/base/geom"
+	"stubup/base/stable"
 	"stubup/base/unit"
 )
 
@@ -63,7 +64,7 @@ func (d *decoder) rodLog(r *fields, x *RodState) {
 		}
 		x.Log = append(x.Log, y)
 	})
-	slices.SortStableFunc(x.Log, func(a, b RodReading) int {
+	stable.Sort(x.Log, func(a, b RodReading) int {
 		if a.Driven.SI < b.Driven.SI {
 			return -1
 		}

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"stubup/base/cite"
+	"stubup/base/stable"
 	"stubup/base/trace"
 	"stubup/base/unit"
 	"stubup/trade/conductor"
@@ -207,7 +208,7 @@ func boxFill(c *call) {
 		c.verdict("holds", "box of "+c.data["volume"].text, have >= f.Volume*(1-1e-9), fmt.Sprintf("%s in3 needed", unit.Trim(f.Volume.In3(), 2)), b, append(c.in("volume"), total)...)
 	}
 	boxes, ref := raceway.MetalBoxes()
-	slices.SortStableFunc(boxes, func(a, b raceway.MetalBox) int { return cmp.Compare(a.Volume, b.Volume) })
+	stable.Sort(boxes, func(a, b raceway.MetalBox) int { return cmp.Compare(a.Volume, b.Volume) })
 	i := slices.IndexFunc(boxes, func(b raceway.MetalBox) bool { return b.Volume >= f.Volume*(1-1e-9) })
 	if i < 0 {
 		c.note("no metal box of the table is that large: use the marked volume, or box with an extension")

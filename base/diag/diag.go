@@ -13,6 +13,8 @@ import (
 	"slices"
 	"strings"
 	"unicode/utf8"
+
+	"stubup/base/stable"
 )
 
 // Level says whether a diag spoils the document or only warns.
@@ -130,7 +132,7 @@ func (l List) HasError() bool {
 // Sort orders by place, then by code, so that the same document always prints
 // the same list.
 func (l List) Sort() {
-	slices.SortStableFunc(l, func(a, b Diag) int {
+	stable.Sort(l, func(a, b Diag) int {
 		return cmp.Or(cmp.Compare(a.File, b.File), cmp.Compare(a.Span.Line, b.Span.Line),
 			cmp.Compare(a.Span.Col, b.Span.Col), cmp.Compare(a.Code, b.Code), cmp.Compare(a.What, b.What))
 	})

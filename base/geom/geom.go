@@ -6,6 +6,8 @@ package geom
 import (
 	"math"
 	"slices"
+
+	"stubup/base/stable"
 )
 
 // Eps is the length under which two places are the same place: a hundredth of
@@ -268,7 +270,7 @@ func (o Outline) Offset(d float64) (Outline, bool) {
 // outside. Points all in one line give its two ends.
 func Hull(pts []Point) Outline {
 	p := slices.Clone(pts)
-	slices.SortFunc(p, func(a, b Point) int {
+	stable.Sort(p, func(a, b Point) int {
 		if a.X != b.X {
 			return cmpFloat(a.X, b.X)
 		}

@@ -13,6 +13,7 @@ import (
 
 	"stubup/base/cite"
 	"stubup/base/sheet"
+	"stubup/base/stable"
 	"stubup/base/unit"
 	"stubup/plan"
 	"stubup/rule"
@@ -289,7 +290,7 @@ func without(a, b []rule.Finding) []rule.Finding {
 		}
 		out = append(out, f)
 	}
-	slices.SortStableFunc(out, func(x, y rule.Finding) int { return int(x.Outcome) - int(y.Outcome) })
+	stable.Sort(out, func(x, y rule.Finding) int { return int(x.Outcome) - int(y.Outcome) })
 	return out
 }
 

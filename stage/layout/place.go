@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"stubup/base/draw"
+	"stubup/base/stable"
 )
 
 // A label is a text that wants to stand near a place. Where there is room it
@@ -360,7 +361,7 @@ func (b *board) settle(labels []*label) []*label {
 		for k := range order[i] {
 			order[i][k] = k
 		}
-		slices.SortFunc(order[i], func(x, y int) int {
+		stable.Sort(order[i], func(x, y int) int {
 			return cmp.Or(cmp.Compare(cands[i][x].cost, cands[i][y].cost), cmp.Compare(x, y))
 		})
 	}

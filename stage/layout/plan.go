@@ -9,6 +9,7 @@ import (
 
 	"stubup/base/draw"
 	"stubup/base/geom"
+	"stubup/base/stable"
 	"stubup/base/unit"
 	"stubup/plan"
 	"stubup/rule"
@@ -60,7 +61,7 @@ func planSheet(v rule.View, done func(string) Progress) (*draw.Drawing, Frame) {
 				made = append(made, m)
 			}
 		}
-		slices.SortStableFunc(made, func(a, b *maker) int { return cmp.Compare(a.scale.Ratio, b.scale.Ratio) })
+		stable.Sort(made, func(a, b *maker) int { return cmp.Compare(a.scale.Ratio, b.scale.Ratio) })
 		for k, m := range made {
 			last := i == len(all)-1
 			if k > 0 && m.scale != made[0].scale {
@@ -261,7 +262,7 @@ func (m *maker) sketch() bool {
 
 // finish sets the labels and writes the figures.
 func (m *maker) finish() {
-	slices.SortStableFunc(m.labels, func(a, b *label) int { return cmp.Compare(rank(a), rank(b)) })
+	stable.Sort(m.labels, func(a, b *label) int { return cmp.Compare(rank(a), rank(b)) })
 	left := m.b.settle(m.labels)
 	m.add(m.late...)
 	for _, l := range m.labels {
@@ -690,7 +691,7 @@ func (m *maker) fences() {
 					gaps = append(gaps, span{min(ta, tb), max(ta, tb)})
 				}
 			}
-			slices.SortFunc(gaps, func(a, b span) int { return cmp.Compare(a.a, b.a) })
+			stable.Sort(gaps, func(a, b span) int { return cmp.Compare(a.a, b.a) })
 			p := func(t float64) draw.Pt { return m.at(side.A.Add(side.B.Sub(side.A).Scale(t))) }
 			from := 0.0
 			stretch := func(to float64) {
@@ -859,7 +860,7 @@ func (m *maker) runs() {
 				straights = append(straights, st{a, b})
 			}
 		}
-		slices.SortStableFunc(straights, func(a, b st) int { return cmp.Compare(dist(b.a, b.b), dist(a.a, a.b)) })
+		stable.Sort(straights, func(a, b st) int { return cmp.Compare(dist(b.a, b.b), dist(a.a, a.b)) })
 		word := r.ID
 		l := &label{id: r.ID, text: word, bold: true, layer: "run", must: true, size: textSize, far: 24}
 		w := draw.TextWidth(word, textSize, true)
@@ -1205,7 +1206,7 @@ func (m *maker) ringOffset(o *site.Object) {
 			}
 		}
 	}
-	slices.SortStableFunc(picks, func(a, b pick) int { return cmp.Compare(a.cost, b.cost) })
+	stable.Sort(picks, func(a, b pick) int { return cmp.Compare(a.cost, b.cost) })
 	for _, q := range picks {
 		if m.measure("ring offset", q.a, q.b, []float64{0}) {
 			return
@@ -1236,7 +1237,7 @@ func (m *maker) position(fence, o *site.Object) {
 			}
 		}
 	}
-	slices.SortStableFunc(picks, func(a, b pick) int { return cmp.Compare(a.d, b.d) })
+	stable.Sort(picks, func(a, b pick) int { return cmp.Compare(a.d, b.d) })
 	var had []geom.Point
 	for _, q := range picks {
 		if q.d < 0.02 || len(had) == 2 {

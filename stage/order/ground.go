@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strings"
 
+	"stubup/base/stable"
 	"stubup/base/table"
 	"stubup/base/unit"
 	"stubup/plan"
@@ -257,7 +258,7 @@ func nearest(l unit.Metre, have []unit.Metre) unit.Metre {
 func fits(puts, whole []unit.Metre) bool {
 	left := slices.Clone(puts)
 	pieces := slices.Clone(whole)
-	slices.SortFunc(pieces, func(a, b unit.Metre) int { return cmp.Compare(b, a) })
+	stable.Sort(pieces, func(a, b unit.Metre) int { return cmp.Compare(b, a) })
 	for _, w := range pieces {
 		best := -1
 		for i, l := range left {
@@ -427,9 +428,9 @@ func (b *bill) charges() {
 			p.told = append(p.told, j.ID)
 		}
 	}
-	slices.SortStableFunc(pools, func(a, b *pool) int { return cmp.Compare(a.mass, b.mass) })
+	stable.Sort(pools, func(a, b *pool) int { return cmp.Compare(a.mass, b.mass) })
 	for _, p := range pools {
-		slices.SortFunc(p.kinds, func(a, b plan.JointKind) int { return cmp.Compare(kindOrder(a), kindOrder(b)) })
+		stable.Sort(p.kinds, func(a, b plan.JointKind) int { return cmp.Compare(kindOrder(a), kindOrder(b)) })
 		var words []string
 		for _, k := range p.kinds {
 			words = append(words, k.Words())
@@ -793,7 +794,7 @@ func IDs(ids []string) string {
 		return id[:i], n, true
 	}
 	sorted := slices.Clone(ids)
-	slices.SortStableFunc(sorted, func(a, b string) int {
+	stable.Sort(sorted, func(a, b string) int {
 		pa, na, _ := num(a)
 		pb, nb, _ := num(b)
 		return cmp.Or(cmp.Compare(pa, pb), cmp.Compare(na, nb))

@@ -4,9 +4,9 @@ import (
 	"cmp"
 	"fmt"
 	"math"
-	"slices"
 
 	"stubup/base/draw"
+	"stubup/base/stable"
 	"stubup/base/unit"
 )
 
@@ -36,7 +36,7 @@ type label struct {
 // reach over the leaders to its right stands in a row beyond all of theirs, so
 // that no leader runs through words.
 func rows(ls []label) int {
-	slices.SortStableFunc(ls, func(a, b label) int { return cmp.Compare(a.x, b.x) })
+	stable.Sort(ls, func(a, b label) int { return cmp.Compare(a.x, b.x) })
 	most := 0
 	for i := len(ls) - 1; i >= 0; i-- {
 		l := &ls[i]

@@ -18,6 +18,7 @@ import (
 	"stubup/base/draw"
 	"stubup/base/geom"
 	"stubup/base/sheet"
+	"stubup/base/stable"
 	"stubup/base/unit"
 	"stubup/plan"
 	"stubup/rule"
@@ -724,7 +725,7 @@ func bendTable(r plan.Run, sys unit.System) sheet.Table {
 		}
 		add(e.Station, -30, "", "wall", "", "", "", "", "", core)
 	}
-	slices.SortStableFunc(items, func(a, b item) int {
+	stable.Sort(items, func(a, b item) int {
 		switch {
 		case math.Abs(float64(a.at-b.at)) > 1e-6 && a.at < b.at:
 			return -1

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"stubup/base/stable"
 	"stubup/base/unit"
 )
 
@@ -111,7 +112,7 @@ func (n *Network) FindBreak(pairs []Pair, noise Noise, reach []string) (Finding,
 		}
 		f.Ranked = append(f.Ranked, e)
 	}
-	slices.SortStableFunc(f.Ranked, func(a, b Explanation) int { return cmp.Compare(a.ChiSquare, b.ChiSquare) })
+	stable.Sort(f.Ranked, func(a, b Explanation) int { return cmp.Compare(a.ChiSquare, b.ChiSquare) })
 	best := f.Ranked[0].ChiSquare
 	if math.IsInf(best, 1) {
 		f.Words = "no single break explains where metal was found and where not: more than one break, or a piece that is not on the plan"

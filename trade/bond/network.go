@@ -19,6 +19,7 @@ import (
 	"strings"
 
 	"stubup/base/cite"
+	"stubup/base/stable"
 	"stubup/base/unit"
 	"stubup/trade/conductor"
 )
@@ -71,7 +72,7 @@ type Station struct {
 // "<id> <from>-<to>".
 func Run(id string, at []Station, round unit.Metre, b conductor.Bare, t unit.Celsius) ([]Edge, error) {
 	s := slices.Clone(at)
-	slices.SortStableFunc(s, func(a, b Station) int {
+	stable.Sort(s, func(a, b Station) int {
 		switch {
 		case a.At < b.At:
 			return -1

@@ -4,8 +4,8 @@ import (
 	"cmp"
 	"fmt"
 	"math"
-	"slices"
 
+	"stubup/base/stable"
 	"stubup/base/unit"
 )
 
@@ -142,7 +142,7 @@ func Advise(allowed []Allowed, shapes func(Lead) ([]Shape, error), o FitOptions)
 			best.Name, unit.US.Run(best.Stake), unit.US.Run(best.Inner), unit.Trim(100*best.Share, 0), unit.Trim(100*float64(best.Error), 1), best.Rules.Sixty.Words(), best.Rules.Slope.Words())
 		out = append(out, best)
 	}
-	slices.SortStableFunc(out, func(a, b Advice) int { return cmp.Compare(a.Error, b.Error) })
+	stable.Sort(out, func(a, b Advice) int { return cmp.Compare(a.Error, b.Error) })
 	return out, nil
 }
 

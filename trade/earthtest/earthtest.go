@@ -23,6 +23,7 @@ import (
 	"slices"
 
 	"stubup/base/cite"
+	"stubup/base/stable"
 	"stubup/base/table"
 	"stubup/base/unit"
 	"stubup/trade/ground"
@@ -187,7 +188,7 @@ func checkReadings(stake unit.Metre, rs []Reading) error {
 
 func sortedReadings(rs []Reading) []Reading {
 	out := slices.Clone(rs)
-	slices.SortStableFunc(out, func(a, b Reading) int {
+	stable.Sort(out, func(a, b Reading) int {
 		switch {
 		case a.At < b.At:
 			return -1

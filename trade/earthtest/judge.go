@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"stubup/base/stable"
 	"stubup/base/unit"
 )
 
@@ -493,7 +494,7 @@ func (r *Result) against(t Test) {
 
 // decide sorts the flags and sets the verdict.
 func (r *Result) decide() {
-	slices.SortStableFunc(r.Flags, func(a, b Flag) int {
+	stable.Sort(r.Flags, func(a, b Flag) int {
 		return cmp.Or(cmp.Compare(a.Effect, b.Effect), cmp.Compare(a.Kind, b.Kind))
 	})
 	r.Verdict = None

@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strings"
 
+	"stubup/base/stable"
 	"stubup/base/unit"
 	"stubup/trade/soil"
 )
@@ -159,7 +160,7 @@ func Candidates(ctx context.Context, m soil.Model, base []Wire, cs []Candidate, 
 	if err != nil {
 		return nil, err
 	}
-	slices.SortStableFunc(els, func(a, b element) int { return cmp.Compare(a.tag, b.tag) })
+	stable.Sort(els, func(a, b element) int { return cmp.Compare(a.tag, b.tag) })
 	k, err := newKernel(ctx, m)
 	if err != nil {
 		return nil, err
@@ -275,7 +276,7 @@ func overlay(ps []piece, es []Electrode) ([]piece, []set, error) {
 				cuts = append(cuts, cut{along(v), v})
 			}
 		}
-		slices.SortStableFunc(cuts, func(a, b cut) int { return cmp.Compare(a.s, b.s) })
+		stable.Sort(cuts, func(a, b cut) int { return cmp.Compare(a.s, b.s) })
 		// Ends closer than the shortest element are one.
 		kept := cuts[:1]
 		for _, c := range cuts[1:] {
@@ -409,7 +410,7 @@ func (f *Fixes) Rank(b By) ([]Single, By, bool) {
 			}
 			return math.Inf(1)
 		}
-		slices.SortStableFunc(out, func(x, y Single) int {
+		stable.Sort(out, func(x, y Single) int {
 			return cmp.Or(cmp.Compare(worth(y), worth(x)), cmp.Compare(y.Drop, x.Drop))
 		})
 		return out, try, true
@@ -528,7 +529,7 @@ func (f *Fixes) Greedy(ctx context.Context, target unit.Ohm, b By) (Choice, erro
 	for i := range order {
 		order[i] = i
 	}
-	slices.SortStableFunc(order, func(i, j int) int { return cmp.Compare(costs[j], costs[i]) })
+	stable.Sort(order, func(i, j int) int { return cmp.Compare(costs[j], costs[i]) })
 	for _, i := range order {
 		if !s.has(i) || costs[i] == 0 {
 			continue
@@ -577,7 +578,7 @@ func (f *Fixes) Exact(ctx context.Context, target unit.Ohm, b By) (Choice, error
 	for i := range order {
 		order[i] = i
 	}
-	slices.SortStableFunc(order, func(i, j int) int { return cmp.Compare(costs[j], costs[i]) })
+	stable.Sort(order, func(i, j int) int { return cmp.Compare(costs[j], costs[i]) })
 	// What is known of metal: what reaches the target, and what does not. More
 	// reaches where less does, and a rod that is part of a longer one adds
 	// nothing to it.

@@ -5,8 +5,6 @@ import (
 	"math"
 	"slices"
 
-	"gonum.org/v1/gonum/mat"
-
 	"stubup/trade/soil"
 )
 
@@ -190,8 +188,14 @@ func fitLayered(ctx context.Context, m soil.Model) (*layered, error) {
 	for i := 0; i <= steps; i++ {
 		ls = append(ls, lo*math.Pow(hi/lo, float64(i)/float64(steps)))
 	}
-	a := mat.NewDense(len(ls)+len(bs), len(bs), nil)
-	y := mat.NewDense(len(ls)+len(bs), len(ms), nil)
+	rows := len(ls) + len(bs)
+	a, y := make(columns, len(bs)), make(columns, len(ms))
+	for k := range a {
+		a[k] = make([]float64, rows)
+	}
+	for k := range y {
+		y[k] = make([]float64, rows)
+	}
 	up, down := make([]float64, n), make([]float64, n)
 	m.Reflections(math.Inf(1), up, down)
 	end := make([]float64, len(ms))
@@ -204,22 +208,22 @@ func fitLayered(ctx context.Context, m soil.Model) (*layered, error) {
 		}
 		m.Reflections(l, up, down)
 		for k, t := range ms {
-			y.Set(i, k, t.f(l, up, down)-end[k])
+			y[k][i] = t.f(l, up, down) - end[k]
 		}
 		for k, b := range bs {
-			a.Set(i, k, math.Exp(-l*b))
+			a[k][i] = math.Exp(-l * b)
 		}
 	}
 	for k := range bs {
-		a.Set(len(ls)+k, k, ridge)
+		a[k][len(ls)+k] = ridge
 	}
-	var qr mat.QR
-	qr.Factorize(a)
-	var x mat.Dense
-	if err := qr.SolveTo(&x, false, y); err != nil {
-		if _, ok := err.(mat.Condition); !ok {
-			return nil, whole(NotSolvable, "the layers could not be fitted by images", "check the soil model")
-		}
+	want := make(columns, len(y))
+	for c := range y {
+		want[c] = slices.Clone(y[c])
+	}
+	x, ok := leastSquares(a, y)
+	if !ok {
+		return nil, whole(NotSolvable, "the layers could not be fitted by images", "check the soil model")
 	}
 	k := &layered{n: n, lists: make([][]image, n*n)}
 	for i := range n {
@@ -236,15 +240,14 @@ func fitLayered(ctx context.Context, m soil.Model) (*layered, error) {
 		}
 		add(end[c], 0)
 		for j, b := range bs {
-			add(x.At(j, c), b)
+			add(x[c][j], b)
 		}
 		for i, l := range ls {
 			fit := 0.0
 			for j, b := range bs {
-				fit += x.At(j, c) * math.Exp(-l*b)
+				fit += x[c][j] * math.Exp(-l*b)
 			}
-			want := y.At(i, c)
-			k.doubt = math.Max(k.doubt, math.Abs(fit-want)/math.Max(1, math.Abs(want)))
+			k.doubt = math.Max(k.doubt, math.Abs(fit-want[c][i])/math.Max(1, math.Abs(want[c][i])))
 		}
 	}
 	return k, nil

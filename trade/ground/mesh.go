@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 
+	"stubup/base/stable"
 	"stubup/trade/soil"
 )
 
@@ -42,7 +43,7 @@ func mesh(ps []piece, m soil.Model, o Options, ids []Electrode) ([]element, erro
 			ps[i].a, ps[i].b = p.b, p.a
 		}
 	}
-	slices.SortFunc(ps, comparePieces)
+	stable.Sort(ps, comparePieces)
 	ps, err := join(ps, ids)
 	if err != nil {
 		return nil, err
@@ -240,7 +241,7 @@ func join(ps []piece, ids []Electrode) ([]piece, error) {
 			out = append(out, p)
 		}
 	}
-	slices.SortFunc(out, comparePieces)
+	stable.Sort(out, comparePieces)
 	return out, nil
 }
 

@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"stubup/base/geom"
+	"stubup/base/stable"
 	"stubup/base/unit"
 )
 
@@ -714,7 +715,7 @@ func (n *net) thread(s *Space, pitch float64, ends []geom.Point3) {
 	for i := range segs {
 		g := &segs[i]
 		l := g.a.Dist(g.b)
-		slices.SortFunc(g.cuts, func(a, b float64) int { return cmp.Compare(a, b) })
+		stable.Sort(g.cuts, func(a, b float64) int { return cmp.Compare(a, b) })
 		at := n.node(g.a)
 		was := 0.0
 		for _, t := range append(g.cuts, l) {

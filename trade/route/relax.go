@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strings"
 
+	"stubup/base/stable"
 	"stubup/base/unit"
 )
 
@@ -148,7 +149,7 @@ func (b *Blocked) Error() string {
 // the share within which a figure is the smallest.
 func relax(lim Limits, radii []float64, tol float64, try func(Limits) ([]Section, bool, error)) ([][]Relax, []Limit, error) {
 	radii = slices.Clone(radii)
-	slices.SortFunc(radii, func(a, b float64) int { return cmp.Compare(b, a) })
+	stable.Sort(radii, func(a, b float64) int { return cmp.Compare(b, a) })
 	radii = slices.Compact(radii)
 
 	var set []Limit
@@ -171,7 +172,7 @@ func relax(lim Limits, radii []float64, tol float64, try func(Limits) ([]Section
 		}
 	}
 	if len(ways) > 0 {
-		slices.SortStableFunc(ways, func(a, b []Relax) int { return cmp.Compare(a[0].share(), b[0].share()) })
+		stable.Sort(ways, func(a, b []Relax) int { return cmp.Compare(a[0].share(), b[0].share()) })
 		return ways, open, nil
 	}
 

@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"stubup/base/stable"
 	"stubup/base/unit"
 )
 
@@ -203,7 +204,7 @@ func (b *Beliefs) Support(share float64) []bool {
 	for i := range order {
 		order[i] = i
 	}
-	slices.SortStableFunc(order, func(i, k int) int {
+	stable.Sort(order, func(i, k int) int {
 		switch {
 		case all[i] > all[k]:
 			return -1
@@ -367,7 +368,7 @@ func (b *Beliefs) Foresee(next Next, g Table, want []bool, floor unit.Ratio, sha
 		}
 		today = append(today, x)
 	}
-	slices.SortStableFunc(all, func(x, y at) int {
+	stable.Sort(all, func(x, y at) int {
 		switch {
 		case x.mean < y.mean:
 			return -1

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"stubup/base/stable"
 	"stubup/base/unit"
 )
 
@@ -405,7 +406,7 @@ func (f *fitting) solve(n int, from *solution) *solution {
 		f.fit(s, nil, true, 0)
 		ss = append(ss, s)
 	}
-	slices.SortStableFunc(ss, func(a, b *solution) int {
+	stable.Sort(ss, func(a, b *solution) int {
 		switch {
 		case a.cost < b.cost:
 			return -1
@@ -513,7 +514,7 @@ func (f *fitting) starts(n int, from *solution) [][]float64 {
 	for i, p := range f.pts {
 		ps = append(ps, pair{log(float64(p.Spacing())), f.y[i]})
 	}
-	slices.SortStableFunc(ps, func(a, b pair) int {
+	stable.Sort(ps, func(a, b pair) int {
 		switch {
 		case a.x < b.x:
 			return -1

@@ -3,6 +3,8 @@ package stock
 import (
 	"math"
 	"slices"
+
+	"stubup/base/stable"
 )
 
 // The linear program sees a stick in whole steps. Where the lengths are all
@@ -374,7 +376,7 @@ func (m *master) dive(target int) [][]int {
 			}
 			parts = append(parts, part{way, sub.x[r]})
 		}
-		slices.SortStableFunc(parts, func(a, b part) int {
+		stable.Sort(parts, func(a, b part) int {
 			switch {
 			case a.x > b.x:
 				return -1

@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"stubup/base/stable"
 	"stubup/base/unit"
 )
 
@@ -115,7 +116,7 @@ func Couple(length, stick, shortest unit.Metre, zones []Zone) (Lengths, error) {
 // one.
 func joined(zones []Zone, length unit.Metre) []Zone {
 	zones = slices.Clone(zones)
-	slices.SortFunc(zones, func(a, b Zone) int { return -cmpDown(a.From, b.From) })
+	stable.Sort(zones, func(a, b Zone) int { return -cmpDown(a.From, b.From) })
 	var out []Zone
 	for _, z := range zones {
 		z.From, z.To = max(0, z.From), min(length, z.To)

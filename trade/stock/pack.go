@@ -3,6 +3,8 @@ package stock
 import (
 	"math"
 	"slices"
+
+	"stubup/base/stable"
 )
 
 // hair is the length that cannot be told from none, m. Lengths are packed as
@@ -248,7 +250,7 @@ func (c *completion) sets(rest []int) [][]int {
 	}
 	walk(1, c.capacity-c.size[rest[0]], []int{rest[0]})
 	c.partial = c.partial || len(ways) >= most
-	slices.SortStableFunc(ways, func(a, b way) int {
+	stable.Sort(ways, func(a, b way) int {
 		switch {
 		case a.left < b.left:
 			return -1

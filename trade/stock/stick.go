@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"stubup/base/stable"
 	"stubup/base/unit"
 )
 
@@ -74,7 +75,7 @@ func CutList(pieces []Piece, stick, kerf unit.Metre) (Sticks, error) {
 		}
 	}
 	whole := len(s.Sticks)
-	slices.SortStableFunc(rest, func(a, b Cut) int { return cmpDown(a.Length, b.Length) })
+	stable.Sort(rest, func(a, b Cut) int { return cmpDown(a.Length, b.Length) })
 	// With the kerf on every piece and once on the stick, the last piece of a
 	// stick needs none.
 	size := make([]int64, len(rest))
@@ -82,7 +83,7 @@ func CutList(pieces []Piece, stick, kerf unit.Metre) (Sticks, error) {
 	for i, c := range rest {
 		size[i] = min(floorWhole(float64(c.Length+kerf)), capacity)
 	}
-	slices.SortStableFunc(size, func(a, b int64) int { return int(max(-1, min(1, b-a))) })
+	stable.Sort(size, func(a, b int64) int { return int(max(-1, min(1, b-a))) })
 	p := pack(size, capacity)
 	for _, bin := range p.bins {
 		t := Stick{Left: stick}

@@ -8,6 +8,7 @@ import (
 	"math"
 	"slices"
 
+	"stubup/base/stable"
 	"stubup/base/unit"
 )
 
@@ -162,7 +163,7 @@ func Conductor(length unit.Metre, share unit.Ratio, offer []unit.Metre, longestP
 		for m := n; m > 0; m -= last[m] {
 			p.Lengths = append(p.Lengths, unit.Metre(last[m])*unit.Foot)
 		}
-		slices.SortFunc(p.Lengths, func(a, b unit.Metre) int { return cmpDown(a, b) })
+		stable.Sort(p.Lengths, func(a, b unit.Metre) int { return cmpDown(a, b) })
 		p.Total = unit.Metre(n) * unit.Foot
 		p.Over = p.Total - p.Asked
 		return p, nil

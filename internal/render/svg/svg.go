@@ -5,7 +5,6 @@
 package svg
 
 import (
-	"encoding/xml"
 	"fmt"
 	"io"
 	"math"
@@ -85,8 +84,25 @@ func (p *page) n(v float64) string {
 // does not allow become the replacement sign.
 func text(s string) string {
 	var b strings.Builder
-	if err := xml.EscapeText(&b, []byte(s)); err != nil {
-		return "" // a strings.Builder does not fail
+	for _, r := range s { // bytes that are no UTF-8 arrive as U+FFFD
+		switch {
+		case r == '&':
+			b.WriteString("&amp;")
+		case r == '<':
+			b.WriteString("&lt;")
+		case r == '>':
+			b.WriteString("&gt;")
+		case r == '"':
+			b.WriteString("&#34;")
+		case r == '\'':
+			b.WriteString("&#39;")
+		case r == '\t', r == '\n', r == '\r':
+			b.WriteString("&#" + strconv.Itoa(int(r)) + ";")
+		case r < ' ', r == 0xFFFE, r == 0xFFFF:
+			b.WriteRune(0xFFFD)
+		default:
+			b.WriteRune(r)
+		}
 	}
 	return b.String()
 }
