@@ -5,11 +5,10 @@ package stubup
 
 import (
 	"context"
-	"crypto/sha256"
-	"encoding/hex"
 
 	"stubup/answer"
 	"stubup/base/diag"
+	"stubup/base/digest"
 	"stubup/plan"
 	"stubup/rule"
 	"stubup/rule/all"
@@ -58,14 +57,12 @@ type Result struct {
 // what is wrong is in Diags, and the rest is there.
 func Evaluate(ctx context.Context, in Input) *Result {
 	r := &Result{Input: in}
-	sum := sha256.Sum256(in.Site)
-	r.SiteHash = hex.EncodeToString(sum[:])
-	h := sha256.New()
+	r.SiteHash = digest.Hex(in.Site)
+	var all []byte
 	for _, part := range []string{Version, in.Name, in.AsOf, r.SiteHash} {
-		h.Write([]byte(part))
-		h.Write([]byte{0})
+		all = append(append(all, part...), 0)
 	}
-	r.Hash = hex.EncodeToString(h.Sum(nil))
+	r.Hash = digest.Hex(all)
 	r.Document = site.Load(in.Name, in.Site)
 	r.Plan = plan.Make(r.Document.Site)
 	r.Answers = answer.New(ctx, r.Plan)

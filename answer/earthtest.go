@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"stubup/base/cite"
 	"stubup/base/geom"
@@ -365,8 +366,10 @@ func (b *Book) conditions(t site.EarthTest) earthtest.Conditions {
 // dayOf returns the number of the day of a date or time as written, 2026-01-30
 // counted from March of year 0 in the Gregorian calendar. No clock is asked.
 func dayOf(s string) (int, bool) {
-	var y, m, d int
-	if n, err := fmt.Sscanf(s, "%4d-%2d-%2d", &y, &m, &d); n < 3 || err != nil || m < 1 || m > 12 || d < 1 || d > 31 {
+	y, rest, ok := unit.Whole(s)
+	m, rest, ok2 := unit.Whole(strings.TrimPrefix(rest, "-"))
+	d, _, ok3 := unit.Whole(strings.TrimPrefix(rest, "-"))
+	if !ok || !ok2 || !ok3 || m < 1 || m > 12 || d < 1 || d > 31 {
 		return 0, false
 	}
 	if m < 3 { // the year begins in March, so that its odd day is its last

@@ -42,11 +42,8 @@ func feederPath(f *site.Feeder, what string) string {
 // newest one known here where none is written.
 func (b *Book) edition() int {
 	for _, w := range b.Plan.Site.Adopted {
-		var y int
-		if w.ID == "nfpa-70" {
-			if _, err := fmt.Sscanf(w.Edition, "%d", &y); err == nil {
-				return y
-			}
+		if y, _, ok := unit.Whole(w.Edition); ok && w.ID == "nfpa-70" {
+			return y
 		}
 	}
 	return newestEdition

@@ -2,7 +2,6 @@ package plan
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
 	"strconv"
@@ -109,10 +108,13 @@ func (n *numbering) nearby(w want) (string, bool) {
 		if !ok || f != family || n.claimed[key] || n.known[key] == "" {
 			continue
 		}
-		var p geom.Point
-		if _, err := fmt.Sscanf(place, "%f,%f", &p.X, &p.Y); err != nil {
+		east, north, _ := strings.Cut(place, ",")
+		x, err := strconv.ParseFloat(east, 64)
+		y, err2 := strconv.ParseFloat(north, 64)
+		if err != nil || err2 != nil {
 			continue
 		}
+		p := geom.Point{X: x, Y: y}
 		if d := p.Dist(w.at); d < bestD {
 			best, bestD = key, d
 		}

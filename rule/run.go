@@ -8,6 +8,7 @@ import (
 
 	"stubup/base/cite"
 	"stubup/base/geom"
+	"stubup/base/unit"
 	"stubup/base/stable"
 	"stubup/site"
 )
@@ -106,13 +107,14 @@ func lean(v View, f *Finding) {
 
 // years reads "2023" and "2011-2023".
 func years(s string) (from, to int, ok bool) {
-	if n, _ := fmt.Sscanf(s, "%d-%d", &from, &to); n == 2 {
+	from, rest, ok := unit.Whole(s)
+	if !ok {
+		return 0, 0, false
+	}
+	if to, _, ok = unit.Whole(strings.TrimPrefix(rest, "-")); ok && rest[0] == '-' {
 		return from, to, true
 	}
-	if n, _ := fmt.Sscanf(s, "%d", &from); n == 1 && from > 1000 {
-		return from, from, true
-	}
-	return 0, 0, false
+	return from, from, from > 1000
 }
 
 // merge makes one line of the places where a rule does not apply for the same

@@ -339,3 +339,13 @@ func parseFeetInches(s string) (float64, bool) {
 	}
 	return v, true
 }
+
+// Whole reads the whole number that a text begins with, and gives the rest.
+func Whole(s string) (n int, rest string, ok bool) {
+	end := 0
+	for end < len(s) && s[end] >= '0' && s[end] <= '9' {
+		end++
+	}
+	n, err := strconv.Atoi(s[:end])
+	return n, s[end:], err == nil
+}

@@ -72,7 +72,7 @@ var rooms = []struct {
 // order in which siblings may import each other: a package may import those
 // that stand before it.
 var siblings = map[string][]string{
-	"stubup/base":  {"stable", "unit", "cite", "diag", "geom", "table", "trace", "draw", "sheet"},
+	"stubup/base":  {"stable", "digest", "unit", "cite", "diag", "geom", "table", "trace", "draw", "sheet"},
 	"stubup/trade": {"soil", "conductor", "raceway", "stock", "ground", "earthtest", "bond", "shock", "surge", "joint", "pull", "feeder", "route"},
 	"stubup/stage": {"layout", "prove", "order", "work", "change", "handover"},
 }

@@ -9,6 +9,7 @@ package conductor
 import (
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 
 	"stubup/base/cite"
@@ -113,13 +114,11 @@ func CircularMils(w unit.Wire) float64 {
 func gauge(w unit.Wire) (n int, ok bool) {
 	name := w.Name()
 	if head, found := strings.CutSuffix(name, "/0"); found {
-		_, err := fmt.Sscanf(head, "%d", &n)
+		n, err := strconv.Atoi(head)
 		return 1 - n, err == nil
 	}
-	if _, err := fmt.Sscanf(name, "%d", &n); err != nil {
-		return 0, false
-	}
-	return n, n < 250
+	n, _, ok = unit.Whole(name)
+	return n, ok && n < 250
 }
 
 // SolidDiameter returns the diameter of a solid round wire:
