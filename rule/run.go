@@ -8,8 +8,8 @@ import (
 
 	"stubup/base/cite"
 	"stubup/base/geom"
-	"stubup/base/unit"
 	"stubup/base/stable"
+	"stubup/base/unit"
 	"stubup/site"
 )
 

@@ -1,13 +1,13 @@
-// What is done to web/dist after the bundle is made: the engine beside it, the
+// What is done to web/dist after the bundle is made: the engines beside it, the
 // list of files for the worker that serves without a signal, and a .gz beside
 // every file that gains by it. sw.js is written last, so that its presence
 // says that the whole folder is whole.
 import { createHash } from 'node:crypto';
-import { existsSync, readFileSync, readdirSync, rmSync, statSync, writeFileSync } from 'node:fs';
+import { copyFileSync, existsSync, readFileSync, readdirSync, rmSync, statSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { gzipSync } from 'node:zlib';
 
-const packed = /\.(js|css|html|svg|webmanifest|json|wasm|txt|md|yaml)$/;
+const packed = /\.(js|css|html|svg|webmanifest|json|txt|md|yaml)$/;
 
 // everyFile lists the files below a folder in the order of their names.
 export function everyFile(dir, under = '') {
@@ -36,7 +36,7 @@ export function fill(text, files) {
   return text;
 }
 
-export function dist({ out, engine }) {
+export function dist({ out, engines }) {
   let worker;
   return {
     name: 'dist',
@@ -52,18 +52,24 @@ export function dist({ out, engine }) {
       handler(error) {
         if (error) return;
         rmSync(join(out, 'sw.js'), { force: true });
-        if (!existsSync(engine)) throw new Error(`${engine} is not there; run make web`);
-        writeFileSync(join(out, 'engine.wasm'), readFileSync(engine));
+        for (const [name, from] of Object.entries(engines)) {
+          if (!existsSync(`${from}.gz`)) throw new Error(`${from}.gz is not there; run make web`);
+          copyFileSync(from, join(out, name));
+        }
         const files = {};
         for (const name of everyFile(out).filter(listed)) files[name] = sha256(readFileSync(join(out, name)));
         const text = fill(worker, files);
-        for (const name of Object.keys(files).filter((n) => packed.test(n))) {
+        for (const name of Object.keys(files).filter((n) => packed.test(n) && !engines[n])) {
           const raw = readFileSync(join(out, name));
           const gz = gzipSync(raw, { level: 9 });
           if (gz.length < 0.95 * raw.length) writeFileSync(join(out, `${name}.gz`), gz);
         }
-        // The engine is large and every browser takes gzip: only that is kept.
-        if (existsSync(join(out, 'engine.wasm.gz'))) rmSync(join(out, 'engine.wasm'));
+        // The engines are packed once, when they are built (pack.mjs). They are
+        // large and every browser takes gzip: only what is packed is kept.
+        for (const [name, from] of Object.entries(engines)) {
+          for (const end of ['.gz', '.br']) if (existsSync(from + end)) copyFileSync(from + end, join(out, name + end));
+          rmSync(join(out, name));
+        }
         writeFileSync(join(out, 'sw.js'), text);
         const size = everyFile(out).reduce((n, f) => n + statSync(join(out, f)).size, 0);
         console.log(`${Object.keys(files).length} files for the worker, ${(size / 1e6).toFixed(1)} MB in ${out} with what is packed`);
