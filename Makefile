@@ -53,7 +53,7 @@ WEBIN := $(shell find web/src web/public web/scripts -type f -not -path 'web/src
 web: ## the pages and the browser's engine, into web/dist
 	@$(MAKE) --no-print-directory -j2 web/dist/sw.js
 
-web/dist/sw.js: $(WEBIN) web/node_modules/.package-lock.json web/src/generated/wasm_exec.js web/build/engine.wasm.gz
+web/dist/sw.js: $(WEBIN) web/node_modules/.package-lock.json web/src/generated/wasm_exec.js web/build/engine.wasm.gz web/build/paper.wasm.gz
 	cd web && npm run --silent build -- --logLevel warn && node scripts/budget.mjs
 
 web/node_modules/.package-lock.json: web/package.json web/package-lock.json
@@ -65,18 +65,22 @@ web/e2e/node_modules/.package-lock.json: web/e2e/package.json web/e2e/package-lo
 # The page's half of the engine comes with the Go toolchain and must be of the same one.
 WASMEXEC := $(shell $(GO) env GOROOT)/lib/wasm/wasm_exec.js
 
-# A phone fetches the engine, so that it is built small: nothing is inlined but
+# A phone fetches these, so that they are built small: nothing is inlined but
 # in the field solver, where it would cost time. PACK=quick packs it at once and
 # larger, for a change that is only being tried.
 SMALL := -gcflags=all=-l -gcflags=stubup/trade/ground= -gcflags=stubup/trade/soil= -gcflags=stubup/base/geom= -gcflags=math=
 PACK ?=
 
-web/build/engine.wasm: $(filter-out %_test.go,$(SOURCES)) web/src/generated/wasm_exec.js
+web/build/%.wasm: $(filter-out %_test.go,$(SOURCES)) web/src/generated/wasm_exec.js
 	@mkdir -p $(@D)
-	GOOS=js GOARCH=wasm $(GO) build -trimpath -ldflags '-s -w' $(SMALL) -o $@ ./cmd/stubup-wasm && touch $@
+	GOOS=js GOARCH=wasm $(GO) build -trimpath -ldflags '-s -w' $(SMALL) -o $@ ./cmd/$* && touch $@
 
 web/build/engine.wasm.gz: web/build/engine.wasm web/node_modules/.package-lock.json web/scripts/pack.mjs
 	node web/scripts/pack.mjs web/build/engine.wasm $(PACK)
+
+# What writes PDF and XLSX comes after the pages; it is packed at once.
+web/build/paper.wasm.gz: web/build/paper.wasm web/node_modules/.package-lock.json web/scripts/pack.mjs
+	node web/scripts/pack.mjs web/build/paper.wasm quick
 
 web/src/generated/wasm_exec.js: $(shell cmp -s $(WASMEXEC) web/src/generated/wasm_exec.js || echo FORCE)
 	@mkdir -p $(@D)

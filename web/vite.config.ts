@@ -8,7 +8,7 @@ const here = (name: string) => fileURLToPath(new URL(name, import.meta.url));
 // The server's content policy allows no script or style in the page itself,
 // so nothing is inlined.
 export default defineConfig({
-  plugins: [svelte(), dist({ out: here('dist'), engines: { 'engine.wasm': here('build/engine.wasm') } })],
+  plugins: [svelte(), dist({ out: here('dist'), engines: { 'engine.wasm': here('build/engine.wasm'), 'paper.wasm': here('build/paper.wasm') }, later: ['paper.wasm'] })],
   base: './',
   worker: { format: 'es' },
   build: { target: 'es2022', assetsInlineLimit: 0, modulePreload: { polyfill: false }, emptyOutDir: false, reportCompressedSize: false, rolldownOptions: { checks: { pluginTimings: false } } },

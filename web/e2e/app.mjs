@@ -172,6 +172,25 @@ async function walk(browser, from, figures, device, { long, command }) {
       quiet('on the console');
     });
 
+    if (device === 'desktop') {
+      await seen(here('the book and the order are written without a signal'), async () => {
+        await context.setOffline(false);
+        await page.evaluate(() => fetch('paper.wasm').then((r) => r.arrayBuffer()));
+        await context.setOffline(true);
+        const written = async (r, name) => {
+          await room(page, r);
+          const [d] = await Promise.all([page.waitForEvent('download', { timeout: 60000 }), button(page, name).click()]);
+          return readFileSync(await d.path());
+        };
+        const pdf = await written('handover', 'handover.pdf');
+        same(pdf.subarray(0, 5).toString(), '%PDF-', 'the book begins as a PDF');
+        const xlsx = await written('order', 'order.xlsx');
+        same(xlsx.subarray(0, 2).toString(), 'PK', 'the order begins as a workbook');
+        figures.paper = { pdf: pdf.length, xlsx: xlsx.length };
+        quiet('on the console');
+      }, 120);
+    }
+
     if (device === 'phone') {
       await seen(here('targets are 48 px, in reach of a glove'), async () => {
         const small = [];

@@ -10,6 +10,9 @@
 // every page hears "controllerchange" and loads itself again.
 const build = '__BUILD__';
 const files = __FILES__;
+// What is large and seldom wanted is fetched once the pages are there, and kept
+// from then on: a first visit does not wait for it.
+const later = __LATER__;
 const prefix = 'stubup-';
 const own = prefix + build;
 const root = new URL('./', self.location.href);
@@ -17,14 +20,22 @@ const key = (name) => new URL(name, root).href;
 
 const hash = async (bytes) => [...new Uint8Array(await crypto.subtle.digest('SHA-256', bytes))].map((b) => b.toString(16).padStart(2, '0')).join('');
 
-// fetchOne takes a file from an older build when it is the same file, else
-// from the server. A file that is not the listed one (the server changed
-// builds in between) fails the install; the browser tries again later.
-async function fetchOne(cache, older, name) {
+// keepOne takes a file from an older build when it is the same file, and says
+// whether it was there.
+async function keepOne(cache, older, name) {
   for (const c of older) {
     const kept = await c.match(key(name));
-    if (kept && (await hash(await kept.clone().arrayBuffer())) === files[name]) return cache.put(key(name), kept);
+    if (!kept || (await hash(await kept.clone().arrayBuffer())) !== files[name]) continue;
+    await cache.put(key(name), kept);
+    return true;
   }
+  return false;
+}
+
+// fetchOne takes a file from an older build, else from the server. A file that is not the listed one (the server changed
+// builds in between) fails the install; the browser tries again later.
+async function fetchOne(cache, older, name) {
+  if (await keepOne(cache, older, name)) return;
   const r = await fetch(key(name), { cache: 'no-cache' });
   if (!r.ok || (await hash(await r.clone().arrayBuffer())) !== files[name]) throw new Error(`${name} is not the file of this build`);
   await cache.put(key(name), r);
@@ -36,7 +47,8 @@ self.addEventListener('install', (e) => {
     const older = await Promise.all(names.map((n) => caches.open(n)));
     const cache = await caches.open(own);
     try {
-      for (const name of Object.keys(files)) await fetchOne(cache, older, name);
+      for (const name of Object.keys(files)) if (!later.includes(name)) await fetchOne(cache, older, name);
+      for (const name of later) await keepOne(cache, older, name);
     } catch (err) {
       await caches.delete(own);
       throw err;
@@ -57,7 +69,13 @@ self.addEventListener('fetch', (e) => {
   let name = decodeURIComponent(url.pathname.slice(root.pathname.length));
   if (name === '') name = 'index.html';
   if (!Object.hasOwn(files, name)) return;
-  e.respondWith((async () => (await (await caches.open(own)).match(key(name))) ?? fetch(e.request))());
+  e.respondWith((async () => {
+    const cache = await caches.open(own);
+    const kept = await cache.match(key(name));
+    if (kept || !later.includes(name)) return kept ?? fetch(e.request);
+    await fetchOne(cache, [], name);
+    return cache.match(key(name));
+  })());
 });
 
 function askPage(page) {

@@ -25,10 +25,11 @@ export const sha256 = (bytes) => createHash('sha256').update(bytes).digest('hex'
 // listed says whether the worker keeps a file: all that a page may ask for.
 export const listed = (name) => name !== 'sw.js' && !name.startsWith('.') && !name.endsWith('.gz') && !name.endsWith('.br') && !name.endsWith('.map');
 
-// fill writes the list and its hash into the text of the worker.
-export function fill(text, files) {
+// fill writes the list, its hash and what may come later into the text of the
+// worker.
+export function fill(text, files, later = []) {
   const list = JSON.stringify(files);
-  const at = { '__BUILD__': sha256(list).slice(0, 16), '__FILES__': list };
+  const at = { '__BUILD__': sha256(list).slice(0, 16), '__FILES__': list, '__LATER__': JSON.stringify(later) };
   for (const [mark, value] of Object.entries(at)) {
     if (text.split(mark).length !== 2) throw new Error(`sw.js must hold ${mark} once`);
     text = text.replace(mark, () => value);
@@ -36,7 +37,7 @@ export function fill(text, files) {
   return text;
 }
 
-export function dist({ out, engines }) {
+export function dist({ out, engines, later }) {
   let worker;
   return {
     name: 'dist',
@@ -58,7 +59,7 @@ export function dist({ out, engines }) {
         }
         const files = {};
         for (const name of everyFile(out).filter(listed)) files[name] = sha256(readFileSync(join(out, name)));
-        const text = fill(worker, files);
+        const text = fill(worker, files, later);
         for (const name of Object.keys(files).filter((n) => packed.test(n) && !engines[n])) {
           const raw = readFileSync(join(out, name));
           const gz = gzipSync(raw, { level: 9 });

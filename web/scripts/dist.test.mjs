@@ -8,6 +8,8 @@ test('the worker gets its list and a name that follows the list', () => {
   const a = fill(worker, { 'index.html': 'x' });
   expect(a).toContain('const files = {"index.html":"x"};');
   expect(a).not.toMatch(/__[A-Z]+__/);
+  expect(a).toContain('const later = [];');
+  expect(fill(worker, { 'index.html': 'x' }, ['big'])).toContain('const later = ["big"];');
   const name = (s) => /const build = '(\w+)'/.exec(s)[1];
   expect(name(a)).toBe(name(fill(worker, { 'index.html': 'x' })));
   expect(name(a)).not.toBe(name(fill(worker, { 'index.html': 'y' })));

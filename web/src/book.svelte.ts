@@ -5,7 +5,7 @@ import { History } from './history';
 import { patched, type Screen } from './parts';
 import * as server from './server';
 import * as store from './store';
-import { stages, type StageName } from './words';
+import { en, stages, type StageName } from './words';
 
 export const clock = () => new Date();
 export const hm = (iso: string) => {
@@ -59,6 +59,13 @@ export class Book {
   private channel = new BroadcastChannel('stubup');
   private unlock: (() => void) | null = null;
   private closed = false;
+  drafting = $state(false); // something is being drawn or typed
+  private keeping = 0; // changes that are not on the disk yet
+
+  // open says why this page cannot be loaded again now, or nothing.
+  get open(): string {
+    return this.drafting || this.keeping > 0 ? en.beingWritten : '';
+  }
 
   constructor(row: store.SiteRow) {
     this.row = row;
@@ -82,7 +89,7 @@ export class Book {
 
   private async openText() {
     await this.queue(async () => {
-      this.head = (await engine().call('open', { Name: `${this.row.name || 'site'}.yaml`, Text: this.row.text, AsOf: moment(clock()) })).head;
+      this.head = (await engine().call('open', { Name: this.docName(), Text: this.row.text, AsOf: moment(clock()) })).head;
       this.compared = '';
       this.live = true;
     });
@@ -225,6 +232,7 @@ export class Book {
     const { text } = await this.queue(() => engine().call('text', {}));
     const at = clock().toISOString();
     this.row = { ...this.row, text, name: this.head?.name ?? this.row.name, revision: this.head?.revision ?? '', changed: at };
+    this.keeping++;
     try {
       await store.keep(this.row, { site: this.row.id, at, sentence, edits, text });
       this.keptAt = at;
@@ -233,6 +241,8 @@ export class Book {
       this.channel.postMessage({ site: this.row.id });
     } catch (e) {
       this.tell(e);
+    } finally {
+      this.keeping--;
     }
     void this.refresh();
   }
@@ -315,6 +325,12 @@ export class Book {
   get before() {
     return this.opened;
   }
+
+  // paperOf is what a file of the site is written from.
+  paperOf() {
+    return { name: this.docName(), text: this.row.text, asOf: this.head?.asOf ?? moment(clock()) };
+  }
+  private docName = () => `${this.row.name || 'site'}.yaml`;
 
   async file(name: string) {
     try {

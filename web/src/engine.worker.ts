@@ -1,5 +1,6 @@
 // The engine in its worker: one document, asked one call at a time.
 import './generated/wasm_exec.js';
+import { instance } from './instance';
 
 declare const self: DedicatedWorkerGlobalScope & {
   Go: new () => { importObject: WebAssembly.Imports; run(i: WebAssembly.Instance): Promise<void> };
@@ -9,15 +10,6 @@ declare const self: DedicatedWorkerGlobalScope & {
 
 export type Ask = { n: number; name: string; arg: string };
 export type Tell = { n: number; out: string; ms: number } | { ready: string } | { broken: string };
-
-async function instance(url: string, imports: WebAssembly.Imports): Promise<WebAssembly.Instance> {
-  const r = await fetch(url);
-  if (!r.ok) throw new Error(`the engine could not be fetched (${r.status})`);
-  if (r.headers.get('Content-Type')?.startsWith('application/wasm')) {
-    return (await WebAssembly.instantiateStreaming(r, imports)).instance;
-  }
-  return (await WebAssembly.instantiate(await r.arrayBuffer(), imports)).instance;
-}
 
 async function start(url: string) {
   const go = new self.Go();

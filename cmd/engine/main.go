@@ -1,6 +1,6 @@
 //go:build js && wasm
 
-// Command stubup-wasm is the engine for the browser: one open document in a
+// Command engine is the engine for the browser: one open document in a
 // worker, asked by name with JSON. Edits and changed parts cross the border,
 // not whole results. It gives the same numbers as the command, since it is
 // the same code.
