@@ -269,6 +269,7 @@ func (d *Desk) answer(name string, arg []byte) (any, error) {
 	var in struct {
 		Name, Text, AsOf, Stage, Path, File string
 		Fresh                               bool
+		At                                  int
 		Edits                               []site.Edit
 		Fields                              []Field
 		Gesture                             *Gesture
@@ -293,7 +294,7 @@ func (d *Desk) answer(name string, arg []byte) (any, error) {
 		return nil, problem("open a site first", "no document is open")
 	}
 	edits := in.Edits
-	if in.Gesture != nil {
+	if in.Gesture != nil && name != "run" {
 		var err error
 		if edits, err = d.Edits(*in.Gesture); err != nil {
 			return nil, err
@@ -317,6 +318,20 @@ func (d *Desk) answer(name string, arg []byte) (any, error) {
 		return d.Now(), nil
 	case "stage":
 		return d.Stage(in.Stage, in.Fresh)
+	case "run":
+		if in.Gesture != nil {
+			return d.RunWith(*in.Gesture)
+		}
+		return d.Run(in.Path)
+	case "ways":
+		ws, err := d.Ways(in.Path)
+		return map[string]any{"ways": ws}, err
+	case "spots":
+		ss, err := d.Spots(in.Path, in.At)
+		return map[string]any{"spots": ss}, err
+	case "swaps":
+		ss, err := d.Swaps(in.Path, in.At)
+		return map[string]any{"swaps": ss}, err
 	case "why":
 		from, uses, err := d.Why(in.Path)
 		return map[string]any{"from": from, "uses": uses}, err

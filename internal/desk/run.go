@@ -1,0 +1,1102 @@
+package desk
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"stubup"
+	"stubup/answer"
+	"stubup/base/diag"
+	"stubup/base/geom"
+	"stubup/base/unit"
+	"stubup/plan"
+	"stubup/site"
+	"stubup/trade/pull"
+	"stubup/trade/raceway"
+)
+
+// Node is a place where the straights of a run meet, drawn on to their common
+// corner: its start, a bend, a turn in a pull point, its end.
+type Node struct {
+	At    [3]float64 `json:"at"`
+	Step  int        `json:"step"` // of the path; -1 for an end
+	Path  string     `json:"path"` // runs.fiber 1.corner[2], as a gesture names it
+	Said  string     `json:"said"`
+	Moves bool       `json:"moves"`
+}
+
+// RunSection is what lies between two pull points, against what limits it.
+type RunSection struct {
+	Name    string     `json:"name"`
+	Degrees float64    `json:"degrees"`
+	Sum     string     `json:"sum"` // "135 of 180 | 360"
+	Outcome string     `json:"outcome"`
+	Over    string     `json:"over,omitempty"` // which bend costs what
+	Length  string     `json:"length"`
+	Tension string     `json:"tension,omitempty"`
+	Span    [2]float64 `json:"span"` // stations, m
+}
+
+// RunStep is one step of a path in words, with what it can be swapped for.
+type RunStep struct {
+	Path  string `json:"path"`
+	Kind  string `json:"kind"`
+	Said  string `json:"said"`
+	Laid  bool   `json:"laid"`
+	Swaps bool   `json:"swaps"`
+}
+
+// RunView is one run as it is edited.
+type RunView struct {
+	ID       string       `json:"id"`
+	Said     string       `json:"said"`
+	OK       bool         `json:"ok"`
+	Length   string       `json:"length"`
+	Degrees  float64      `json:"degrees"`
+	Steps    []RunStep    `json:"steps"`
+	Nodes    []Node       `json:"nodes"`
+	Sections []RunSection `json:"sections"`
+	Plan     [][2]float64 `json:"plan"` // the centerline with its true arcs, m
+	Side     [][2]float64 `json:"side"` // along and up, m
+	Laid     float64      `json:"laid"` // station to which it is laid, m
+}
+
+// runOf returns a run of the plan.
+func runOf(p *plan.Plan, id string) (*plan.Run, error) {
+	for i := range p.Runs {
+		if p.Runs[i].ID == id {
+			return &p.Runs[i], nil
+		}
+	}
+	return nil, problem("pick it in the list", "there is no run %q", id)
+}
+
+// Run returns one run as it is edited.
+func (d *Desk) Run(id string) (RunView, error) {
+	r, err := runOf(d.res.Plan, id)
+	if err != nil {
+		return RunView{}, err
+	}
+	return viewOf(d.res, r, true), nil
+}
+
+func viewOf(res *stubup.Result, r *plan.Run, pulls bool) RunView {
+	u := res.Document.Site.Units
+	v := RunView{
+		ID: r.ID, OK: r.OK, Length: u.Run(r.Length), Degrees: round(float64(r.Degrees())), Laid: round(float64(r.Laid)),
+		Said:  strings.Join(nonEmpty(r.Service, r.RacewayText, ends(r), u.Run(r.Length)), ", "),
+		Steps: []RunStep{}, Nodes: []Node{}, Sections: []RunSection{},
+	}
+	for i := range r.Steps {
+		s := &r.Steps[i]
+		st := RunStep{Path: fmt.Sprintf("runs.%s.path[%d]", step(r.ID), i), Kind: string(s.Kind), Said: stepWords(s, u), Swaps: s.Kind == site.Bend}
+		for _, q := range r.Pieces {
+			st.Laid = st.Laid || q.Span == s.Span && q.Station+q.Length <= r.Laid+1e-6
+		}
+		v.Steps = append(v.Steps, st)
+	}
+	if ns, err := nodesOf(r); err == nil {
+		for k, n := range ns {
+			said := "corner " + strconv.Itoa(k)
+			switch {
+			case k == 0:
+				said = "start"
+			case k == len(ns)-1:
+				said = "end"
+			}
+			v.Nodes = append(v.Nodes, Node{
+				At: [3]float64{round(n.at.X), round(n.at.Y), round(n.at.Z)}, Step: n.step, Path: fmt.Sprintf("runs.%s.corner[%d]", step(r.ID), k), Moves: true,
+				Said: fmt.Sprintf("%s, %s east, %s north, %s", said, u.Length(unit.Metre(n.at.X)), u.Length(unit.Metre(n.at.Y)), upOrDown(u, n.at.Z)),
+			})
+		}
+	}
+	for k := range r.Sections {
+		v.Sections = append(v.Sections, sectionOf(res, r, k, pulls))
+	}
+	along := 0.0
+	for i, q := range r.Pieces {
+		n := 1
+		if q.Arc {
+			n = max(2, int(math.Ceil(float64(q.Angle)/6)))
+		}
+		for k := range n + 1 {
+			if k == 0 && i > 0 {
+				continue
+			}
+			p := q.At(float64(q.Length) * float64(k) / float64(n))
+			if len(v.Plan) > 0 {
+				last := v.Plan[len(v.Plan)-1]
+				along += math.Hypot(p.X-last[0], p.Y-last[1])
+			}
+			v.Plan = append(v.Plan, xy(p.Plan()))
+			v.Side = append(v.Side, [2]float64{round(along), round(p.Z)})
+		}
+	}
+	return v
+}
+
+func nonEmpty(ss ...string) []string {
+	var out []string
+	for _, s := range ss {
+		if s != "" {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+func ends(r *plan.Run) string {
+	switch {
+	case r.From != "" && r.To != "":
+		return r.From + " to " + r.To
+	case r.To != "":
+		return "to " + r.To
+	case r.From != "":
+		return "from " + r.From
+	}
+	return ""
+}
+
+func upOrDown(u unit.System, z float64) string {
+	if z < 0 {
+		return u.Length(unit.Metre(-z)) + " deep"
+	}
+	return u.Length(unit.Metre(z)) + " up"
+}
+
+func stepWords(s *site.Step, u unit.System) string {
+	var w []string
+	switch s.Kind {
+	case site.Straight:
+		w = append(w, u.Length(s.Length.SI)+" straight")
+		if s.Where != "" {
+			w = append(w, "in "+s.Where)
+		}
+	case site.Bend:
+		w = append(w, "bend "+unit.Trim(float64(s.Angle.SI), 2)+" "+s.Toward)
+		if s.Radius.Set {
+			w = append(w, "radius "+s.Radius.Text)
+		}
+		if s.Made != "" {
+			w = append(w, s.Made)
+		}
+	case site.Body:
+		w = append(w, "conduit body "+s.Letter)
+	case site.HandholeS:
+		w = append(w, "handhole "+s.Object)
+	case site.BoxS:
+		w = append(w, "pull box "+s.Object)
+	case site.Entry:
+		w = append(w, "through "+s.Object)
+	case site.Expansion:
+		w = append(w, "expansion fitting")
+	case site.Offset, site.Saddle:
+		w = append(w, string(s.Kind)+" "+u.Length(s.Length.SI)+" "+s.Toward)
+	}
+	if s.Turns {
+		w = append(w, "turns "+s.Toward)
+	}
+	return strings.TrimSpace(strings.Join(w, ", "))
+}
+
+// limitsOf returns what limits the bends between two pull points: the owner's
+// strictest for the service, where there is one, and the code's.
+func limitsOf(s *site.Site, r *plan.Run) (owner, code unit.Degree) {
+	code, _ = raceway.BendLimit()
+	for _, o := range s.Owner.Rules {
+		if o.Key == "bend-sum" && o.Angle.Set && (o.Service == "" || o.Service == r.Service) && (owner == 0 || o.Angle.SI < owner) {
+			owner = o.Angle.SI
+		}
+	}
+	return owner, code
+}
+
+// sectionOf sets a section's bends against every limit, and says of one that
+// passes a limit what each of its bends costs.
+func sectionOf(res *stubup.Result, r *plan.Run, k int, pulls bool) RunSection {
+	s := r.Sections[k]
+	u := res.Document.Site.Units
+	owner, code := limitsOf(res.Document.Site, r)
+	out := RunSection{Name: s.Name(), Degrees: round(float64(s.Degrees)), Length: u.Run(s.Length), Outcome: "holds"}
+	if n := len(s.Pieces); n > 0 {
+		out.Span = [2]float64{round(float64(s.Pieces[0].Station)), round(float64(s.Pieces[n-1].Station + s.Pieces[n-1].Length))}
+	}
+	words := []string{}
+	if owner > 0 {
+		words = append(words, unit.Trim(float64(owner), 1))
+	}
+	out.Sum = unit.Trim(float64(s.Degrees), 1) + " of " + strings.Join(append(words, unit.Trim(float64(code), 1)), " | ")
+	var passed []string
+	over := func(who string, limit unit.Degree) {
+		if limit > 0 && s.Degrees > limit+1e-9 {
+			out.Outcome = "broken"
+			passed = append(passed, fmt.Sprintf("%s deg over the %s %s", unit.Trim(float64(s.Degrees-limit), 1), who, unit.Trim(float64(limit), 1)))
+		}
+	}
+	over("owner's", owner)
+	over("code's", code)
+	if len(passed) > 0 {
+		var costs []string
+		for _, q := range s.Pieces {
+			if q.Arc {
+				costs = append(costs, fmt.Sprintf("%s costs %s", q.What, unit.Trim(float64(q.Angle), 1)))
+			}
+		}
+		out.Over = strings.Join(passed, ", ") + ": " + strings.Join(costs, ", ")
+	}
+	if !pulls {
+		return out
+	}
+	if c := res.Answers.PullCard(r, k); c.Card != nil && c.Card.Best >= 0 {
+		best := c.Card.Directions[c.Card.Best]
+		out.Tension = answer.Pounds(unit.Newton(best.Greatest.High))
+		if c.Limit != nil {
+			out.Tension += " of " + c.Limit.Text
+		}
+		if c.Card.Outcome == pull.Over {
+			out.Outcome = "broken"
+		}
+	}
+	return out
+}
+
+// node is a corner of a run and the bend that is set in it.
+type node struct {
+	at     geom.Point3
+	step   int // of the path, -1 for an end
+	tan    float64
+	radius float64
+	bend   bool // a bend; else a turn in a pull point, or an end
+}
+
+// nodesOf returns the corners of a run in order, with its two ends. It fails
+// where a bend turns back on itself, so that its straights meet nowhere.
+func nodesOf(r *plan.Run) ([]node, error) {
+	if !r.OK || len(r.Pieces) == 0 {
+		return nil, problem("mend what the document says of it first", "run %s does not come to its end", r.ID)
+	}
+	out := []node{{at: r.Start, step: -1}}
+	stepAt := func(at diag.Span) int {
+		for i := range r.Steps {
+			if r.Steps[i].Span == at {
+				return i
+			}
+		}
+		return -1
+	}
+	for i, q := range r.Pieces {
+		if i > 0 && r.Pieces[i-1].Out.Dot(q.Dir) < 1-1e-9 { // it turned in a pull point
+			for _, p := range r.Pulls {
+				if math.Abs(float64(p.Station-q.Station)) < 1e-6 && p.Kind != plan.PullStart {
+					out = append(out, node{at: q.A, step: stepAt(p.Span)})
+				}
+			}
+		}
+		if !q.Arc {
+			continue
+		}
+		if q.Angle > 150 {
+			return nil, problem("change it by its figures", "the bend of %s degrees turns back", unit.Trim(float64(q.Angle), 1))
+		}
+		t := float64(q.Radius) * math.Tan(float64(q.Angle)*math.Pi/360)
+		n := node{at: q.A.Add(q.Dir.Scale(t)), step: stepAt(q.Span), tan: t, radius: float64(q.Radius), bend: true}
+		if q.Part != "" {
+			n.step = -2 // half of an offset or a saddle
+		}
+		out = append(out, n)
+	}
+	last := r.Pieces[len(r.Pieces)-1]
+	return append(out, node{at: last.B, step: -1}), nil
+}
+
+// sideOf names the turn from one direction to another as the document does,
+// and its angle, degrees.
+func sideOf(in, out geom.Point3) (word string, deg float64, err error) {
+	deg = math.Acos(max(-1, min(1, in.Dot(out)))) * 180 / math.Pi
+	if deg < 0.05 {
+		return "", 0, nil
+	}
+	t := out.Sub(in.Scale(out.Dot(in))).Unit()
+	left := geom.Point3{X: -in.Y, Y: in.X}.Unit()
+	up := in.Cross(left)
+	words := map[string]geom.Point3{"left": left, "right": left.Scale(-1), "up": up, "down": up.Scale(-1)}
+	if math.Abs(in.Z) > 0.999 {
+		words = map[string]geom.Point3{"north": {Y: 1}, "south": {Y: -1}, "east": {X: 1}, "west": {X: -1}}
+	}
+	for w, v := range words {
+		if t.Dot(v) > 1-1e-6 {
+			return w, deg, nil
+		}
+	}
+	if math.Abs(in.Z) > 0.999 {
+		return "", deg, problem("draw it from its other end, or have it leave square to the compass", "a riser's foot would turn neither north, east, south nor west")
+	}
+	return "", deg, problem("turn level first and plumb after it", "a bend would turn sideways and up at once")
+}
+
+// lengthText writes a length as the document's grid has it, to a tenth of a
+// millimetre.
+func (d *Desk) lengthText(m float64) string {
+	if d.grid() == float64(unit.Foot) || d.res.Document.Site.Units == unit.US {
+		return unit.Trim(unit.Metre(m).Ft(), 4) + " ft"
+	}
+	return unit.Trim(m, 4) + " m"
+}
+
+func degreeText(deg float64) string { return unit.Trim(math.Round(deg*100)/100, 2) }
+
+// runCorner splits runs.fiber 1.corner[2].
+func runCorner(path string) (id string, k int, ok bool) {
+	at := strings.LastIndex(path, ".corner[")
+	if at < 0 || !strings.HasPrefix(path, "runs.") || !strings.HasSuffix(path, "]") {
+		return "", 0, false
+	}
+	k, err := strconv.Atoi(path[at+len(".corner[") : len(path)-1])
+	id = path[len("runs."):at]
+	if q, qerr := strconv.Unquote(id); qerr == nil {
+		id = q
+	}
+	return id, k, err == nil
+}
+
+// corner moves one corner of a run: its straights and the bends at both their
+// ends follow, and everything else of the run stays as it is written.
+func (d *Desk) corner(g Gesture) ([]site.Edit, string, error) {
+	id, k, ok := runCorner(g.Path)
+	if !ok {
+		return nil, "", problem("pick it in the list", "nothing stands at %s", g.Path)
+	}
+	r, err := runOf(d.res.Plan, id)
+	if err != nil {
+		return nil, "", err
+	}
+	ns, err := nodesOf(r)
+	if err != nil {
+		return nil, "", err
+	}
+	if k < 0 || k >= len(ns) {
+		return nil, "", problem("pick it in the list", "run %s has no corner %d", id, k)
+	}
+	to := geom.Point3{X: g.At[0], Y: g.At[1], Z: ns[k].at.Z}
+	if z := g.field("z"); z != "" {
+		m, err := unit.Parse(z, unit.Length)
+		if err != nil {
+			return nil, "", problem(`write it like 30 in, or -2 ft for below the ground`, "%q is no height", z)
+		}
+		to.Z = m
+	}
+	if !to.Plan().Finite() || to.Sub(ns[k].at).Norm() < 5e-4 {
+		return nil, "", problem("type how far, for instance 2'-0\"", "the corner would not move")
+	}
+	for i := max(0, k-2); i <= min(len(ns)-1, k+2); i++ {
+		if ns[i].step == -2 {
+			return nil, "", problem("change it by its figures", "an offset or a saddle hangs on this corner")
+		}
+	}
+	base := "runs." + step(id)
+	var out []site.Edit
+	set := func(path, text string) {
+		if old := d.Get(path); old != text {
+			out = append(out, site.Edit{Path: path, Old: old, New: text})
+		}
+	}
+	at := make([]geom.Point3, len(ns))
+	for i := range ns {
+		at[i] = ns[i].at
+	}
+	at[k] = to
+	leg := func(i int) (geom.Point3, error) { // from corner i to the next
+		v := at[i+1].Sub(at[i])
+		if v.Norm() < 1e-6 {
+			return v, problem("move it another way", "two corners of the run would be one")
+		}
+		return v.Unit(), nil
+	}
+	if k == 0 {
+		set(base+".start", d.place3(to))
+	}
+	if k <= 1 {
+		dir, err := leg(0)
+		if err != nil {
+			return nil, "", err
+		}
+		h, err := d.heading(dir)
+		if err != nil {
+			return nil, "", err
+		}
+		set(base+".heading", h)
+	}
+	tan := make([]float64, len(ns))
+	for i := range ns {
+		tan[i] = ns[i].tan
+	}
+	for i := max(1, k-1); i <= min(len(ns)-2, k+1); i++ {
+		in, err := leg(i - 1)
+		if err != nil {
+			return nil, "", err
+		}
+		on, err := leg(i)
+		if err != nil {
+			return nil, "", err
+		}
+		word, deg, err := sideOf(in, on)
+		if err != nil {
+			return nil, "", err
+		}
+		p := fmt.Sprintf("%s.path[%d]", base, ns[i].step)
+		switch {
+		case ns[i].step < 0:
+			return nil, "", problem("change it by its figures", "corner %d belongs to no step of its own", i)
+		case !ns[i].bend:
+			set(p+".turns", word)
+		case deg < 0.5 || deg > 150:
+			return nil, "", problem("move it another way, or take the bend out", "corner %d would bend %s degrees", i, degreeText(deg))
+		default:
+			deg, _ = strconv.ParseFloat(degreeText(deg), 64)
+			set(p+".bend", degreeText(deg)+" "+word)
+			tan[i] = ns[i].radius * math.Tan(deg*math.Pi/360)
+		}
+	}
+	for i := max(0, k-2); i <= min(len(ns)-2, k+1); i++ {
+		need := at[i+1].Sub(at[i]).Norm() - tan[i] - tan[i+1]
+		var straights []int
+		sum := 0.0
+		from, end := ns[i].step, ns[i+1].step
+		if i == 0 {
+			from = -1
+		}
+		if i == len(ns)-2 {
+			end = len(r.Steps)
+		}
+		for j := from + 1; j < end; j++ {
+			if r.Steps[j].Kind == site.Straight {
+				straights, sum = append(straights, j), sum+float64(r.Steps[j].Length.SI)
+			}
+		}
+		if math.Abs(need-sum) < 2e-5 {
+			continue
+		}
+		if len(straights) == 0 || need-sum+float64(r.Steps[straights[len(straights)-1]].Length.SI) < 0.002 {
+			return nil, "", problem("move it less, or set a smaller radius", "the straight before corner %d is too short by %s for its bends", i+1, d.res.Document.Site.Units.Length(unit.Metre(sum-need)))
+		}
+		j := straights[len(straights)-1]
+		set(fmt.Sprintf("%s.path[%d].straight", base, j), d.lengthText(need-sum+float64(r.Steps[j].Length.SI)))
+	}
+	name := "corner " + strconv.Itoa(k)
+	switch k {
+	case 0:
+		name = "start"
+	case len(ns) - 1:
+		name = "end"
+	}
+	by := to.Sub(ns[k].at)
+	way := d.words(by.Plan())
+	if math.Abs(by.Z) > 5e-4 {
+		way = strings.TrimPrefix(way+", to "+upOrDown(d.res.Document.Site.Units, to.Z), "nowhere, ")
+	}
+	return out, fmt.Sprintf("move the %s of %s %s", name, id, way), nil
+}
+
+// place3 writes a place in space.
+func (d *Desk) place3(p geom.Point3) string {
+	g := d.grid()
+	one := func(v float64) string {
+		if g == 0 {
+			return unit.Trim(v, 4) + " m"
+		}
+		return unit.Trim(v/g, 4)
+	}
+	return "[" + one(p.X) + ", " + one(p.Y) + ", " + one(p.Z) + "]"
+}
+
+// heading writes a direction as the document does.
+func (d *Desk) heading(v geom.Point3) (string, error) {
+	for w, u := range map[string]geom.Point3{"north": {Y: 1}, "south": {Y: -1}, "east": {X: 1}, "west": {X: -1}, "up": {Z: 1}, "down": {Z: -1}} {
+		if v.Dot(u) > 1-1e-9 {
+			return w, nil
+		}
+	}
+	if math.Abs(v.Z) > 1e-6 {
+		return "", problem("move its other end with it, or begin level or plumb", "the run would begin at a slant")
+	}
+	ns, ew := "N", "E"
+	if v.Y < 0 {
+		ns = "S"
+	}
+	if v.X < 0 {
+		ew = "W"
+	}
+	return ns + " " + unit.Trim(math.Atan2(math.Abs(v.X), math.Abs(v.Y))*180/math.Pi, 4) + " " + ew, nil
+}
+
+// stepText returns the steps of a run as the document writes them.
+func (d *Desk) stepTexts(r *plan.Run) []string {
+	out := make([]string, len(r.Steps))
+	for i := range r.Steps {
+		out[i] = d.Get(fmt.Sprintf("runs.%s.path[%d]", step(r.ID), i))
+	}
+	return out
+}
+
+func listText(steps []string) string {
+	var b strings.Builder
+	for _, s := range steps {
+		b.WriteString("- " + strings.ReplaceAll(s, "\n", "\n  ") + "\n")
+	}
+	return strings.TrimRight(b.String(), "\n")
+}
+
+// withLength returns the text of a straight with another length.
+func withLength(text, length string) string {
+	lines := strings.Split(text, "\n")
+	for i, l := range lines {
+		if strings.HasPrefix(strings.TrimSpace(l), "straight:") {
+			lines[i] = "straight: " + length
+			return strings.Join(lines, "\n")
+		}
+	}
+	// Written in brackets: {straight: 3 ft, in: air}.
+	from := strings.Index(text, "straight:") + len("straight:")
+	end := strings.IndexAny(text[from:], ",}")
+	if end < 0 {
+		return text
+	}
+	return text[:from] + " " + length + text[from+end:]
+}
+
+// rewrite replaces the path of a run.
+func (d *Desk) rewrite(id string, steps []string) []site.Edit {
+	path := "runs." + step(id) + ".path"
+	return []site.Edit{{Path: path, Old: d.Get(path), New: listText(steps)}}
+}
+
+// stations reads lengths along a run.
+func stations(text string) ([]float64, error) {
+	var out []float64
+	for _, w := range strings.Split(text, ";") {
+		m, err := unit.Parse(strings.TrimSpace(w), unit.Length)
+		if err != nil {
+			return nil, problem(`write it like 98 ft`, "%q is no place along the run", strings.TrimSpace(w))
+		}
+		out = append(out, m)
+	}
+	return out, nil
+}
+
+// pullPoint sets pull points into straights of a run, each at a place along
+// it. What is under the ground gets a handhole, what is above it a box.
+func (d *Desk) pullPoint(g Gesture) ([]site.Edit, string, error) {
+	r, err := runOf(d.res.Plan, g.ID)
+	if err != nil {
+		return nil, "", err
+	}
+	at, err := stations(g.Text)
+	if err != nil {
+		return nil, "", err
+	}
+	size := g.field("size")
+	if size == "" {
+		size = "24 in, 36 in, 24 in"
+	}
+	size = "[" + strings.Trim(strings.ReplaceAll(strings.ReplaceAll(size, " x ", ", "), " by ", ", "), "[]") + "]"
+	steps := d.stepTexts(r)
+	said := []string{}
+	var texts []string
+	for i := range r.Steps {
+		s := &r.Steps[i]
+		var piece *plan.Piece
+		for k := range r.Pieces {
+			if !r.Pieces[k].Arc && r.Pieces[k].Span == s.Span && s.Kind == site.Straight {
+				piece = &r.Pieces[k]
+			}
+		}
+		if piece == nil {
+			texts = append(texts, steps[i])
+			continue
+		}
+		rest, from := float64(piece.Length), float64(piece.Station)
+		for _, st := range at {
+			if st <= from+0.05 || st >= from+rest-0.05 {
+				continue
+			}
+			kind := "box"
+			if piece.At(st-float64(piece.Station)).Z < 0 {
+				kind = "handhole"
+			}
+			texts = append(texts, withLength(steps[i], d.lengthText(st-from)), kind+":\n  size: "+size)
+			rest, from = from+rest-st, st
+			word := map[string]string{"box": "pull box", "handhole": "handhole"}[kind]
+			said = append(said, fmt.Sprintf("%s at %s", word, d.res.Document.Site.Units.Run(unit.Metre(st))))
+		}
+		if rest == float64(piece.Length) {
+			texts = append(texts, steps[i])
+		} else {
+			texts = append(texts, withLength(steps[i], d.lengthText(rest)))
+		}
+	}
+	if len(said) != len(at) {
+		return nil, "", problem("take one of the places that are proposed", "a pull point goes into a straight, away from its ends")
+	}
+	return d.rewrite(r.ID, texts), fmt.Sprintf("set in %s: %s", r.ID, strings.Join(said, ", ")), nil
+}
+
+// Spot is a place for a pull point, with the sums that it leaves.
+type Spot struct {
+	Station string `json:"station"` // as the gesture takes it
+	Said    string `json:"said"`
+	Sums    string `json:"sums"` // "135 | 90"
+	Holds   bool   `json:"holds"`
+}
+
+// Spots proposes places for a pull point in the straights of one section: the
+// middle of each straight that is longer than two feet, the best first.
+func (d *Desk) Spots(id string, section int) ([]Spot, error) {
+	r, err := runOf(d.res.Plan, id)
+	if err != nil {
+		return nil, err
+	}
+	if section < 0 || section >= len(r.Sections) {
+		return nil, problem("pick it in the list", "run %s has no section %d", id, section+1)
+	}
+	owner, code := limitsOf(d.res.Document.Site, r)
+	limit := code
+	if owner > 0 {
+		limit = min(limit, owner)
+	}
+	s := r.Sections[section]
+	out := []Spot{}
+	var before unit.Degree
+	for _, q := range s.Pieces {
+		if q.Arc {
+			before += q.Angle
+			continue
+		}
+		if q.Length < 2*unit.Foot || q.Station+q.Length/2 < r.Laid || q.Part != "" {
+			continue
+		}
+		mid := q.Station + q.Length/2
+		after := s.Degrees - before
+		spot := Spot{
+			Station: unit.Trim(float64(mid), 4) + " m", Sums: unit.Trim(float64(before), 1) + " | " + unit.Trim(float64(after), 1), Holds: before <= limit+1e-9 && after <= limit+1e-9,
+			Said: fmt.Sprintf("middle of the %s straight, at %s", d.res.Document.Site.Units.Length(q.Length), d.res.Document.Site.Units.Run(mid)),
+		}
+		out = append(out, spot)
+	}
+	return out, nil
+}
+
+// Swap is another fitting for a bend, with what it does to the run.
+type Swap struct {
+	Text    string `json:"text"` // the step, as the gesture takes it
+	Said    string `json:"said"`
+	Sums    string `json:"sums"`
+	Length  string `json:"length"`
+	Now     bool   `json:"now"`
+	Problem string `json:"problem,omitempty"`
+	Outcome string `json:"outcome"`
+}
+
+// radii are the sweeps that a supplier usually has, in inches (common
+// practice, no source); what a run takes is for its tables to say.
+var radii = []float64{24, 36, 48, 60}
+
+// Swaps proposes other fittings for the bend at a step of a run.
+func (d *Desk) Swaps(id string, k int) ([]Swap, error) {
+	r, err := runOf(d.res.Plan, id)
+	if err != nil {
+		return nil, err
+	}
+	if k < 0 || k >= len(r.Steps) || r.Steps[k].Kind != site.Bend {
+		return nil, problem("pick a bend", "step %d of %s is no bend", k+1, id)
+	}
+	s := r.Steps[k]
+	turn := "bend: " + degreeText(float64(s.Angle.SI)) + " " + s.Toward
+	type choice struct{ text, said string }
+	var cs []choice
+	least, _, known := raceway.MinBendRadius(r.Trade, raceway.OtherBend)
+	in := func(m unit.Metre) string { return unit.Trim(m.In(), 2) + " in" }
+	if d.res.Document.Site.Units == unit.SI {
+		in = func(m unit.Metre) string { return unit.Trim(float64(m)*1000, 0) + " mm" }
+	}
+	if known && s.Made != "sweep" {
+		cs = append(cs, choice{turn + "\nradius: " + in(least) + "\nmade: factory", "factory bend, radius " + in(least)})
+	}
+	for _, inch := range radii {
+		if m := unit.Metre(inch * 0.0254); !known || m >= least {
+			cs = append(cs, choice{turn + "\nradius: " + in(m) + "\nmade: sweep", "sweep, radius " + in(m)})
+		}
+	}
+	for _, b := range d.res.Document.Site.Benders {
+		if b.Raceway == string(r.Kind) && b.Trade == r.Trade && b.Radius.Set {
+			cs = append(cs, choice{turn + "\nmade: field\nbender: " + strconv.Quote(b.Name), "field bend with " + b.Name})
+		}
+	}
+	square := math.Abs(float64(s.Angle.SI)-90) < 0.01
+	buried := false
+	for _, q := range r.Pieces {
+		if q.Span == s.Span {
+			buried = q.A.Z < 0 && q.B.Z < 0
+		}
+	}
+	if square && !buried {
+		letter := map[string]string{"left": "LL", "right": "LR"}[s.Toward]
+		if letter == "" {
+			letter = "LB"
+		}
+		cs = append(cs, choice{"body: " + letter + "\nturns: " + s.Toward, "conduit body " + letter}, choice{"box:\n  size: [12 in, 12 in, 6 in]\nturns: " + s.Toward, "pull box 12 x 12 x 6 in, the cable turns in it"})
+	}
+	if square && buried {
+		cs = append(cs, choice{"handhole:\n  size: [24 in, 36 in, 24 in]\nturns: " + s.Toward, "handhole 24 x 36 x 24 in, the cable turns in it"})
+	}
+	out := []Swap{}
+	now := d.stepTexts(r)[k]
+	for _, c := range cs {
+		w := Swap{Text: c.text, Said: c.said, Now: strings.ReplaceAll(now, "\n", " ") == strings.ReplaceAll(c.text, "\n", " ")}
+		view, err := d.RunWith(Gesture{Op: "run-fitting", ID: id, Path: strconv.Itoa(k), Text: c.text})
+		if err != nil {
+			w.Problem, w.Outcome = err.Error(), "cannot tell"
+		} else {
+			w.Sums, w.Outcome, w.Length = sumsOf(view)
+		}
+		if !w.Now || w.Problem == "" {
+			out = append(out, w)
+		}
+	}
+	return out, nil
+}
+
+func sumsOf(v RunView) (text, outcome, length string) {
+	var out []string
+	outcome = "holds"
+	for _, s := range v.Sections {
+		out = append(out, degreeText(s.Degrees))
+		if s.Outcome != "holds" {
+			outcome = s.Outcome
+		}
+	}
+	return strings.Join(out, " | "), outcome, v.Length
+}
+
+// fitting sets another fitting in the place of a bend. Its corner stays where
+// it is: the straights beside it grow or shrink by what the fitting takes.
+func (d *Desk) fitting(g Gesture) ([]site.Edit, string, error) {
+	r, err := runOf(d.res.Plan, g.ID)
+	if err != nil {
+		return nil, "", err
+	}
+	k, err := strconv.Atoi(g.Path)
+	if err != nil || k < 0 || k >= len(r.Steps) || r.Steps[k].Kind != site.Bend {
+		return nil, "", problem("pick a bend", "step %s of %s is no bend", g.Path, g.ID)
+	}
+	var was float64
+	for _, q := range r.Pieces {
+		if q.Span == r.Steps[k].Span {
+			was = float64(q.Radius) * math.Tan(float64(q.Angle)*math.Pi/360)
+		}
+	}
+	steps := d.stepTexts(r)
+	if strings.ReplaceAll(steps[k], "\n", " ") == strings.ReplaceAll(g.Text, "\n", " ") {
+		return nil, "", problem("pick another", "that fitting is there already")
+	}
+	// What the fitting takes of its straights is read from the run made with
+	// it: a field bend's radius is its bender's, not the document's.
+	trial := append([]string(nil), steps...)
+	trial[k] = g.Text
+	doc, _, err := apply(d.res.Document, withSentence(d.rewrite(r.ID, trial), "try"))
+	if err != nil {
+		return nil, "", err
+	}
+	is := 0.0
+	q, err := runOf(plan.Make(doc.Site), r.ID)
+	if err != nil {
+		return nil, "", err
+	}
+	if !q.OK || len(q.Steps) != len(r.Steps) {
+		return nil, "", problem("pick another", "the run would not come to its end with it")
+	}
+	for _, p := range q.Pieces {
+		if p.Arc && p.Span == q.Steps[k].Span {
+			is = float64(p.Radius) * math.Tan(float64(p.Angle)*math.Pi/360)
+		}
+	}
+	grow := was - is
+	for _, way := range []int{-1, 1} {
+		for j := k + way; math.Abs(grow) > 1e-6; j += way {
+			if j < 0 || j >= len(steps) || r.Steps[j].Kind == site.Bend || r.Steps[j].Kind == site.Offset || r.Steps[j].Kind == site.Saddle {
+				return nil, "", problem("move the corner away from its neighbor first", "there is no straight beside the bend to take up the difference")
+			}
+			if r.Steps[j].Kind != site.Straight {
+				continue
+			}
+			l := float64(r.Steps[j].Length.SI) + grow
+			if l < 0.002 {
+				return nil, "", problem("move the corner away from its neighbor first", "the straight beside the bend is too short for it by %s", d.res.Document.Site.Units.Length(unit.Metre(0.002-l)))
+			}
+			trial[j] = withLength(steps[j], d.lengthText(l))
+			break
+		}
+	}
+	return d.rewrite(r.ID, trial), fmt.Sprintf("in %s: %s in the place of %s", r.ID, strings.ReplaceAll(g.Text, "\n", ", "), stepWords(&r.Steps[k], d.res.Document.Site.Units)), nil
+}
+
+func withSentence(es []site.Edit, s string) []site.Edit {
+	for i := range es {
+		es[i].Sentence = s
+	}
+	return es
+}
+
+// draw adds a run from the places that it goes through, level at its depth,
+// with a riser at an end where a height is given.
+func (d *Desk) drawRun(g Gesture) ([]site.Edit, string, error) {
+	id := g.field("id")
+	if id == "" {
+		id = strings.TrimSpace(g.field("service"))
+	}
+	for n := 1; ; n++ {
+		name := id
+		if n > 1 || g.field("id") == "" {
+			name = fmt.Sprintf("%s %d", id, n)
+		}
+		if _, err := runOf(d.res.Plan, name); err != nil {
+			id = name
+			break
+		}
+	}
+	if g.field("service") == "" || g.field("raceway") == "" {
+		return nil, "", problem(`say what it is for and what it is, for instance fiber, "PVC-40 2 in"`, "a run needs its service and its raceway")
+	}
+	if len(g.Places) < 2 {
+		return nil, "", problem("tap where it goes on the sketch", "a run needs two places")
+	}
+	// The document reads the raceway as it will when the run is there.
+	var trade unit.Trade
+	try := site.Load("", []byte("runs:\n  one:\n    service: "+g.field("service")+"\n    raceway: "+g.field("raceway")+"\n"))
+	for _, x := range try.Diags {
+		if strings.HasSuffix(x.Span.Path, ".raceway") || strings.HasSuffix(x.Span.Path, ".service") {
+			return nil, "", problem(x.Mend, "%s", x.What)
+		}
+	}
+	for _, r := range try.Site.Runs {
+		trade = r.Trade
+	}
+	num := func(key, mend string) (float64, bool, error) {
+		t := g.field(key)
+		if t == "" {
+			return 0, false, nil
+		}
+		m, err := unit.Parse(t, unit.Length)
+		if err != nil {
+			return 0, false, problem(mend, "%q is no length", t)
+		}
+		return m, true, nil
+	}
+	depth, deep, err := num("depth", "write it like 24 in")
+	if err != nil {
+		return nil, "", err
+	}
+	if !deep {
+		return nil, "", problem("write how deep it lies, for instance 24 in; 0 in on the ground", "a run needs its depth")
+	}
+	radius, hasRadius, err := num("radius", "write it like 36 in")
+	if err != nil {
+		return nil, "", err
+	}
+	at := make([]geom.Point3, 0, len(g.Places)+2)
+	for _, p := range g.Places {
+		at = append(at, geom.Point3{X: p[0], Y: p[1], Z: -depth})
+	}
+	first, up, err := num("rise-at-start", "write it like 3 ft")
+	if err != nil {
+		return nil, "", err
+	}
+	if up {
+		at = append([]geom.Point3{{X: at[0].X, Y: at[0].Y, Z: first}}, at...)
+	}
+	last, up2, err := num("rise-at-end", "write it like 3 ft")
+	if err != nil {
+		return nil, "", err
+	}
+	if up2 {
+		n := at[len(at)-1]
+		at = append(at, geom.Point3{X: n.X, Y: n.Y, Z: last})
+	}
+	where := g.field("in")
+	if where == "" {
+		where = "trench"
+		if depth <= 0 {
+			where = "air"
+		}
+	}
+	made := g.field("made")
+	if made == "" {
+		made = "sweep"
+	}
+	rad := func() (float64, error) {
+		if hasRadius {
+			return radius, nil
+		}
+		if m, _, ok := raceway.MinBendRadius(trade, raceway.OtherBend); ok {
+			return float64(m), nil
+		}
+		return 0, problem("write a radius, for instance 36 in", "the raceway has no size to take a radius from")
+	}
+	steps, err := d.stepsOf(at, rad, hasRadius, g.field("radius"), made, where)
+	if err != nil {
+		return nil, "", err
+	}
+	heading, err := d.heading(at[1].Sub(at[0]).Unit())
+	if err != nil {
+		return nil, "", err
+	}
+	lines := []string{"service: " + g.field("service"), "raceway: " + g.field("raceway")}
+	for _, k := range []string{"from", "to"} {
+		if v := g.field(k); v != "" {
+			lines = append(lines, k+": "+v)
+		}
+	}
+	lines = append(lines, "start: "+d.place3(at[0]), "heading: "+heading, "path:", "  "+strings.ReplaceAll(listText(steps), "\n", "\n  "))
+	text := strings.Join(lines, "\n")
+	e := site.Edit{Path: "runs." + step(id), New: text}
+	if d.Get("runs") == "" {
+		e = site.Edit{Path: "runs", New: step(id) + ":\n  " + strings.ReplaceAll(text, "\n", "\n  ")}
+	}
+	return []site.Edit{e}, fmt.Sprintf("add run %s, %s", id, g.field("raceway")), nil
+}
+
+// stepsOf writes a way through corners as straights and bends.
+func (d *Desk) stepsOf(at []geom.Point3, radius func() (float64, error), given bool, radiusText, made, where string) ([]string, error) {
+	var steps []string
+	tan := 0.0
+	for i := 1; i < len(at); i++ {
+		v := at[i].Sub(at[i-1])
+		if v.Norm() < 1e-3 {
+			return nil, problem("take one of them back", "places %d and %d are one", i, i+1)
+		}
+		next, bend := 0.0, ""
+		if i+1 < len(at) {
+			on := at[i+1].Sub(at[i])
+			if on.Norm() < 1e-3 {
+				return nil, problem("take one of them back", "places %d and %d are one", i+1, i+2)
+			}
+			word, deg, err := sideOf(v.Unit(), on.Unit())
+			if err != nil {
+				return nil, err
+			}
+			if deg > 150 {
+				return nil, problem("move the place before it", "the run would turn back at place %d", i+1)
+			}
+			if word != "" {
+				r, err := radius()
+				if err != nil {
+					return nil, err
+				}
+				bend = "bend: " + degreeText(deg) + " " + word
+				if given {
+					bend += "\nradius: " + radiusText
+				}
+				bend += "\nmade: " + made
+				next = r * math.Tan(deg*math.Pi/360)
+			}
+		}
+		l := v.Norm() - tan - next
+		if l < 0.002 {
+			return nil, problem("tap it farther away, or set a smaller radius", "the straight between places %d and %d is too short for its bends by %s", i, i+1, d.res.Document.Site.Units.Length(unit.Metre(0.002-l)))
+		}
+		in := where
+		if math.Abs(v.Unit().Z) > 0.9 {
+			in = "air"
+		}
+		steps = append(steps, "straight: "+d.lengthText(l)+"\nin: "+in)
+		if bend != "" {
+			steps = append(steps, bend)
+		}
+		tan = next
+	}
+	return steps, nil
+}
+
+// RunWith returns the run that a gesture is about as it would be, without
+// making it.
+func (d *Desk) RunWith(g Gesture) (RunView, error) {
+	edits, err := d.Edits(g)
+	if err != nil {
+		return RunView{}, err
+	}
+	doc, _, err := apply(d.res.Document, edits)
+	if err != nil {
+		return RunView{}, err
+	}
+	p := plan.Make(doc.Site)
+	id := g.ID
+	if c, _, ok := runCorner(g.Path); ok {
+		id = c
+	}
+	if id == "" && len(p.Runs) > 0 { // one that is drawn
+		id = p.Runs[len(p.Runs)-1].ID
+		for i := range p.Runs {
+			if _, err := runOf(d.res.Plan, p.Runs[i].ID); err != nil {
+				id = p.Runs[i].ID
+			}
+		}
+	}
+	r, err := runOf(p, id)
+	if err != nil {
+		return RunView{}, err
+	}
+	res := &stubup.Result{Document: doc, Plan: p, Answers: answer.New(context.Background(), p)}
+	return viewOf(res, r, false), nil
+}
+
+// Way is a proposal to bring a run within its limits, as it is shown beside
+// others.
+type Way struct {
+	Said     string `json:"said"`
+	Sums     string `json:"sums"`
+	Length   string `json:"length"`
+	New      string `json:"new"`
+	Tension  string `json:"tension"`
+	Cost     string `json:"cost"`
+	Needs    string `json:"needs,omitempty"`
+	Blocked  string `json:"blocked,omitempty"`
+	Stations string `json:"stations,omitempty"` // what the gesture that takes it says
+}
+
+// Ways returns the proposals for a run that passes its limits.
+func (d *Desk) Ways(id string) ([]Way, error) {
+	r, err := runOf(d.res.Plan, id)
+	if err != nil {
+		return nil, err
+	}
+	u := d.res.Document.Site.Units
+	out := []Way{}
+	for _, p := range d.res.Answers.Proposals(r) {
+		w := Way{Said: p.Words, Needs: p.Needs, Blocked: p.Blocked, Cost: "no price"}
+		if p.Blocked == "" {
+			var ds, st []string
+			for _, x := range p.Degrees {
+				ds = append(ds, unit.Trim(float64(x), 1))
+			}
+			w.Sums, w.Length, w.New, w.Tension = strings.Join(ds, " | "), u.Run(p.Length), u.Run(p.New), "cannot tell"
+			if p.Tension > 0 {
+				w.Tension = answer.Pounds(p.Tension)
+			}
+			if p.Priced {
+				w.Cost = unit.Trim(p.Cost, 2)
+			}
+			straight := true
+			for _, q := range p.Points {
+				straight = straight && q.Turn == 0 && q.Station > 0
+				st = append(st, unit.Trim(float64(q.Station), 4)+" m")
+			}
+			if straight && len(st) > 0 {
+				w.Stations = strings.Join(st, "; ")
+			}
+		}
+		out = append(out, w)
+	}
+	return out, nil
+}
