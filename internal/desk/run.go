@@ -22,6 +22,7 @@ import (
 // corner: its start, a bend, a turn in a pull point, its end.
 type Node struct {
 	At    [3]float64 `json:"at"`
+	Side  [2]float64 `json:"side"` // along and up, m
 	Step  int        `json:"step"` // of the path; -1 for an end
 	Path  string     `json:"path"` // runs.fiber 1.corner[2], as a gesture names it
 	Said  string     `json:"said"`
@@ -117,6 +118,7 @@ func viewOf(res *stubup.Result, r *plan.Run, pulls bool) RunView {
 		v.Sections = append(v.Sections, sectionOf(res, r, k, pulls))
 	}
 	along := 0.0
+	middle := map[int]float64{} // of the arc of a step: how far along it stands
 	for i, q := range r.Pieces {
 		n := 1
 		if q.Arc {
@@ -131,8 +133,22 @@ func viewOf(res *stubup.Result, r *plan.Run, pulls bool) RunView {
 				last := v.Plan[len(v.Plan)-1]
 				along += math.Hypot(p.X-last[0], p.Y-last[1])
 			}
+			if q.Arc && k == n/2 {
+				for j := range r.Steps {
+					if r.Steps[j].Span == q.Span {
+						middle[j] = along
+					}
+				}
+			}
 			v.Plan = append(v.Plan, xy(p.Plan()))
 			v.Side = append(v.Side, [2]float64{round(along), round(p.Z)})
+		}
+	}
+	for k := range v.Nodes {
+		n := &v.Nodes[k]
+		n.Side = [2]float64{round(middle[n.Step]), n.At[2]}
+		if k == len(v.Nodes)-1 {
+			n.Side[0] = round(along)
 		}
 	}
 	return v

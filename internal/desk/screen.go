@@ -350,7 +350,12 @@ func things(r *stubup.Result) []Thing {
 	}
 	for i := range r.Plan.Runs {
 		q := &r.Plan.Runs[i]
-		t := Thing{ID: q.ID, Kind: "run", Path: "runs." + step(q.ID), Said: "run " + q.ID, At: xy(q.Start.Plan())}
+		t := Thing{ID: q.ID, Kind: "run", Path: "runs." + step(q.ID), Said: strings.Join(nonEmpty("run "+q.ID, q.RacewayText, ends(q)), ", "), At: xy(q.Start.Plan()), Moves: "run"}
+		if ns, err := nodesOf(q); err == nil {
+			for k, n := range ns {
+				t.Handles = append(t.Handles, Handle{Path: fmt.Sprintf("%s.corner[%d]", t.Path, k), At: xy(n.at.Plan())})
+			}
+		}
 		for _, p := range q.Pieces {
 			for k := range 3 {
 				t.Lines = append(t.Lines, xy(p.At(float64(p.Length)*float64(k)/2).Plan()))

@@ -1,6 +1,6 @@
 // The open site as the screens see it: parts of the stages, the picked things,
 // undo, and what is kept and sent. Nothing is computed here.
-import { Engine, Problem, type Edit, type Gesture, type Head, type Trial } from './engine';
+import { Engine, Problem, type Edit, type Gesture, type Head, type RunView, type Trial } from './engine';
 import { History } from './history';
 import { patched, type Screen } from './parts';
 import * as server from './server';
@@ -51,6 +51,8 @@ export class Book {
   now = $state.raw<Trial | null>(null);
   trial = $state.raw<Trial | null>(null); // while something is being dragged
   trialStale = $state(false);
+  runTrial = $state.raw<RunView | null>(null); // a run while it is drawn or bent
+  runNot = $state(''); // why it cannot be so
   compared = $state('');
   tick = $state(0); // how often the document changed here
   private opened: string; // the text as it was when the site was opened
@@ -286,16 +288,25 @@ export class Book {
   async drag(g: Gesture | null) {
     this.asked = g;
     if (!g) {
+      this.runTrial = null;
+      this.runNot = '';
       this.trial = null;
       this.trialStale = false;
       return;
     }
-    this.trialStale = true;
+    this.trialStale = !g.op.startsWith('run');
     if (this.asking || !this.live) return;
     this.asking = true;
     while (this.asked) {
       const mine: Gesture = this.asked;
       try {
+        if (mine.op.startsWith('run')) {
+          const v = await this.queue(() => engine().call('run', { Gesture: mine }));
+          this.runNot = '';
+          if (this.asked) this.runTrial = v;
+          if (this.asked === mine) break;
+          continue;
+        }
         const t = await this.queue(() => engine().call('try', { Gesture: mine }));
         if (this.asked === mine) {
           this.trial = t;
@@ -303,8 +314,15 @@ export class Book {
           break;
         }
         if (this.asked) this.trial = t;
-      } catch {
-        break; // a place that the document cannot take is said when it is let go
+      } catch (e) {
+        // A place that the document cannot take is said when it is let go; of a
+        // run it is said at once.
+        if (mine.op.startsWith('run') && this.asked) {
+          this.runTrial = null;
+          this.runNot = e instanceof Problem ? e.what : '';
+          if (this.asked !== mine) continue;
+        }
+        break;
       }
     }
     this.asking = false;
@@ -362,6 +380,18 @@ export class Book {
       if (text && !text.includes('\n') && !/^[[{]/.test(text.trim())) out.push({ path: at, key, text });
     }
     return out;
+  }
+  run(id: string) {
+    return this.queue(() => engine().call('run', { Path: id }));
+  }
+  ways(id: string) {
+    return this.queue(() => engine().call('ways', { Path: id }));
+  }
+  spots(id: string, section: number) {
+    return this.queue(() => engine().call('spots', { Path: id, At: section }));
+  }
+  swaps(id: string, step: number) {
+    return this.queue(() => engine().call('swaps', { Path: id, At: step }));
   }
   length(text: string) {
     return this.queue(() => engine().call('length', { Text: text }));

@@ -26,7 +26,7 @@ export type TablePart = {
 export type ListPart = { kind: 'list'; title: string; lines: string[] };
 export type Thing = {
   id: string; kind: string; said: string; path: string; at: [number, number];
-  lines?: [number, number][]; closed?: boolean; handles?: { path: string; at: [number, number] }[]; moves?: 'rod' | 'object';
+  lines?: [number, number][]; closed?: boolean; handles?: { path: string; at: [number, number] }[]; moves?: 'rod' | 'object' | 'run';
 };
 export type ThingsPart = { kind: 'things'; things: Thing[] };
 export type Cite = { work: string; edition?: string; place?: string; seen: string; note?: string };
@@ -53,10 +53,21 @@ export type Value = {
 export type Why = { depth: number; value: Value };
 export type Trial = { text: string; verdict: string; told: boolean };
 export type Gesture = {
-  op: 'move' | 'point' | 'rod' | 'rods' | 'add' | 'remove' | 'ring' | 'whip' | 'set';
+  op: 'move' | 'point' | 'rod' | 'rods' | 'add' | 'remove' | 'ring' | 'whip' | 'set' | 'run' | 'run-corner' | 'run-pull' | 'run-fitting';
   id?: string; path?: string; kind?: string; by?: [number, number]; at?: [number, number]; places?: [number, number][];
   ids?: string[]; text?: string; fields?: { Key: string; Text: string }[]; say?: string;
 };
+
+export type RunSection = { name: string; degrees: number; sum: string; outcome: Outcome; over?: string; length: string; tension?: string; span: [number, number] };
+export type RunStep = { path: string; kind: string; said: string; laid: boolean; swaps: boolean };
+export type RunNode = { at: [number, number, number]; side: [number, number]; step: number; path: string; said: string; moves: boolean };
+export type RunView = {
+  id: string; said: string; ok: boolean; length: string; degrees: number; steps: RunStep[]; nodes: RunNode[]; sections: RunSection[];
+  plan: [number, number][]; side: [number, number][]; laid: number;
+};
+export type Spot = { station: string; said: string; sums: string; holds: boolean };
+export type Swap = { text: string; said: string; sums: string; length: string; now: boolean; problem?: string; outcome: Outcome };
+export type Way = { said: string; sums: string; length: string; new: string; tension: string; cost: string; needs?: string; blocked?: string; stations?: string };
 
 export type SumInput = { name: string; meaning: string; unit: string; write: string; choices: { name: string; means: string }[]; required: boolean; or: string; default: string; many: boolean; example: string };
 export type Sum = { name: string; what: string; inputs: SumInput[]; cautions: string[] };
@@ -80,6 +91,10 @@ type Calls = {
   try: [{ Edits?: Edit[]; Gesture?: Gesture }, Trial];
   now: [object, Trial];
   stage: [{ Stage: string; Fresh?: boolean }, Patch];
+  run: [{ Path?: string; Gesture?: Gesture }, RunView];
+  ways: [{ Path: string }, { ways: Way[] }];
+  spots: [{ Path: string; At: number }, { spots: Spot[] }];
+  swaps: [{ Path: string; At: number }, { swaps: Swap[] }];
   why: [{ Path: string }, { from: Why[]; uses: Why[] | null }];
   compare: [{ Name: string; Text: string }, object];
   get: [{ Path: string }, { text: string; keys: string[] | null }];

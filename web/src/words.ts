@@ -125,7 +125,7 @@ export const en = {
     numbers: 'keep these numbers',
     numbersWhy: 'Ids may change while the document does not keep them. Keep them before tags are hung.',
     write: 'Write',
-    nouns: { rod: 'rod', rods: 'rods by rule', whip: 'whip', ring: 'ring', pad: 'pad', platform: 'platform', fence: 'fence', post: 'post', gate: 'gate', equipment: 'equipment', generator: 'generator', wall: 'wall', trench: 'trench', tower: 'tower', handhole: 'handhole' } as Record<string, string>,
+    nouns: { rod: 'rod', rods: 'rods by rule', whip: 'whip', ring: 'ring', pad: 'pad', platform: 'platform', fence: 'fence', post: 'post', gate: 'gate', equipment: 'equipment', generator: 'generator', wall: 'wall', trench: 'trench', tower: 'tower', handhole: 'handhole', run: 'run' } as Record<string, string>,
     other: 'other',
     tapPlaces: (n: number) => (n === 1 ? 'Tap the place on the sketch, or type it.' : `Tap ${n} places on the sketch, or type them.`),
     tapped: (n: number, of: number) => `${n} of ${of} places`,
@@ -137,6 +137,7 @@ export const en = {
     fields: {
       id: 'name', height: 'height', width: 'width', depth: 'depth', distance: 'distance', diameter: 'diameter', length: 'length', od: 'outside diameter', leaves: 'leaves',
       conductor: 'conductor', 'stub-up': 'stub-up', end: 'upper end', to: 'to what', 'corner-radius': 'corner radius', spacing: 'at most apart', steel: 'metal to be bonded',
+      service: 'for what', raceway: 'raceway', from: 'from', radius: 'bend radius', 'rise-at-start': 'rises at its start to', 'rise-at-end': 'rises at its end to',
       'posts.corner': 'corner posts', 'posts.gate': 'gate posts', 'posts.line': 'line posts', 'posts.spacing': 'posts at most apart',
     } as Record<string, string>,
     around: (ids: string[]) => (ids.length === 0 ? 'Pick the fence, or the things it goes around, on the sketch or in the list.' : `around ${ids.join(', ')}`),
@@ -144,7 +145,7 @@ export const en = {
     rules: { corners: 'at the corners', mids: 'in the middle of each side', spacing: 'by spacing' } as Record<string, string>,
     like: {
       distance: '2 ft', depth: '30 in', height: '7 ft', width: '12 in', diameter: '5/8 in', length: '8 ft', od: '3-1/2 in', leaves: '2', spacing: '16 ft', conductor: '2 AWG solid tinned copper',
-      'stub-up': '18 in', 'corner-radius': '8 in', steel: 'yes', 'posts.corner': '2-7/8 in', 'posts.gate': '4 in', 'posts.line': '2-3/8 in', 'posts.spacing': '10 ft',
+      'stub-up': '18 in', raceway: 'PVC-40 2 in', radius: '36 in', 'rise-at-start': '3 ft', 'rise-at-end': '3 ft', from: 'handhole', to: 'cabinet', 'corner-radius': '8 in', steel: 'yes', 'posts.corner': '2-7/8 in', 'posts.gate': '4 in', 'posts.line': '2-3/8 in', 'posts.spacing': '10 ft',
     } as Record<string, string>,
     wholeThing: 'the whole of it',
     lessOne: 'one place back',
@@ -154,6 +155,17 @@ export const en = {
     resistance: 'ring and rods',
     sketchHelp: 'Arrow keys move the picked thing by one step of the grid, or the sketch when nothing is picked. Plus and minus come closer or go farther.',
     empty: 'Nothing is laid out yet. Write a fence, then a ring inside it.',
+  },
+  run: {
+    head: (id: string) => `Run ${id}`,
+    notWhole: 'It does not come to its end; the document says why.',
+    sums: 'bends', degrees: 'degrees', pullPoint: 'pull point', show: 'on the sketch',
+    noSpots: 'No straight here is long enough for a pull point and not laid yet.',
+    spotSize: 'A pull point under the ground is a handhole, above it a box, 24 x 36 x 24 in inside until another size is written in its step (common practice, no source).',
+    holds: 'both hold', stillOver: 'still over', ways: 'Ways to bring it within', whole: 'whole run', new: 'to be laid', tension: 'tension', cost: 'cost', first: 'First', take: 'take it',
+    drawIt: 'Another way is drawn: move the corners, or draw it as a new run.',
+    corner: 'corner', height: 'to height (minus is below the ground)', steps: 'Its steps', laid: 'laid', newLength: 'another length', swap: 'other fittings', cards: 'Bend sheet and pull cards',
+    side: (id: string) => `${id} from the side`, grade: 'grade', deep: 'deep', up: 'up', atSide: 'side',
   },
   prove: {
     counts: (b: number, c: number, h: number, n: number) => `${b} broken, ${c} cannot tell, ${h} hold, ${n} do not apply`,
