@@ -23,3 +23,13 @@ func TestStarterDecodesWithoutDiag(t *testing.T) {
 		}
 	}
 }
+
+func TestBlankDecodesWithoutDiag(t *testing.T) {
+	d := Load("blank.yaml", Blank())
+	if len(d.Diags) > 0 {
+		t.Errorf("%v", d.Diags)
+	}
+	if len(d.Site.Objects) > 0 || d.Site.Ground.Rods != nil {
+		t.Error("something stands on the blank site")
+	}
+}

@@ -280,6 +280,9 @@ func (d *Desk) answer(name string, arg []byte) (any, error) {
 	if name == "starter" {
 		return map[string]string{"text": string(site.Starter())}, nil
 	}
+	if name == "blank" {
+		return map[string]string{"text": string(site.Blank())}, nil
+	}
 	if name == "sums" {
 		return map[string]any{"sums": pocket()}, nil
 	}

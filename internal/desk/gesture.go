@@ -16,7 +16,7 @@ import (
 // metres or in words is turned into edits of the document here, so that no
 // screen writes coordinates of its own.
 type Gesture struct {
-	Op     string       `json:"op"` // move, point, rod, rods, add, remove, ring, whip, set, run, run-corner, run-pull, run-fitting
+	Op     string       `json:"op"` // move, point, rod, rods, add, remove, ring, whip, set, spots, whips, limit, run, run-corner, run-pull, run-fitting
 	ID     string       `json:"id"` // the object or rod it is about
 	Path   string       `json:"path"`
 	Kind   string       `json:"kind"` // of an object to add
@@ -64,6 +64,12 @@ func (d *Desk) Edits(g Gesture) ([]site.Edit, error) {
 		out, say, err = d.ring(g)
 	case "whip":
 		out, say, err = d.whip(g)
+	case "spots":
+		out, say, err = d.spots(g)
+	case "whips":
+		out, say, err = d.whips()
+	case "limit":
+		out, say, err = d.limit(g)
 	case "run":
 		out, say, err = d.drawRun(g)
 	case "run-corner":
@@ -347,7 +353,7 @@ func (d *Desk) rods(g Gesture) ([]site.Edit, string, error) {
 var drawn = map[string]string{
 	"pad": "corners", "platform": "corners", "shelter": "corners", "generator": "corners", "fence": "corners", "equipment": "corners",
 	"frame": "legs", "bar": "lugs", "service": "lugs", "tower": "at", "mast": "at", "handhole": "at", "box": "at",
-	"wall": "path", "trench": "path", "utility": "path", "post": "legs", "gate": "gate", "other": "corners",
+	"wall": "path", "trench": "path", "utility": "path", "post": "legs", "gate": "gate", "other": "corners", "there": "corners",
 }
 
 func (d *Desk) add(g Gesture) ([]site.Edit, string, error) {
@@ -374,18 +380,27 @@ func (d *Desk) add(g Gesture) ([]site.Edit, string, error) {
 		ps = []geom.Point{{X: min(a.X, b.X), Y: min(a.Y, b.Y)}, {X: max(a.X, b.X), Y: min(a.Y, b.Y)}, {X: max(a.X, b.X), Y: max(a.Y, b.Y)}, {X: min(a.X, b.X), Y: max(a.Y, b.Y)}}
 	}
 	kind := g.Kind
-	if kind == "post" {
-		kind = "frame"
-	}
 	id := g.field("id")
 	if id == "" {
 		id = g.Kind
+	}
+	switch kind {
+	case "post":
+		kind = "frame"
+	case "there": // a ring that is in the ground already
+		kind = "ring"
+		if g.field("id") == "" {
+			id = "old ring"
+		}
 	}
 	id = strings.ToLower(strings.Join(strings.Fields(id), "-"))
 	for n, base := 2, id; d.object(id) != nil; n++ {
 		id = fmt.Sprintf("%s-%d", base, n)
 	}
 	lines := []string{"kind: " + kind}
+	if g.Kind == "there" {
+		lines = append(lines, "existing: told only")
+	}
 	if shape == "at" {
 		lines = append(lines, "at: "+d.place(ps[0]))
 	} else {
@@ -537,4 +552,111 @@ func (d *Desk) whip(g Gesture) ([]site.Edit, string, error) {
 		e = site.Edit{Path: "ground.whips", Old: d.Get("ground.whips"), New: "- " + strings.ReplaceAll(text, "\n", "\n  ")}
 	}
 	return []site.Edit{e}, fmt.Sprintf("whips to %s, %s ends", g.Text, end), nil
+}
+
+// spots adds places to one of the lists of an object: lugs, legs or taps.
+func (d *Desk) spots(g Gesture) ([]site.Edit, string, error) {
+	o := d.object(g.ID)
+	if o == nil {
+		return nil, "", problem("pick it in the list", "there is no object %q", g.ID)
+	}
+	var have []geom.Point
+	switch g.Kind {
+	case "lugs":
+		have = o.Lugs
+	case "legs":
+		have = o.Legs
+	case "taps":
+		have = o.Taps
+	default:
+		return nil, "", problem("pick lugs, legs or taps", "nothing is called %q here", g.Kind)
+	}
+	if len(g.Places) == 0 {
+		return nil, "", problem("tap one on the sketch", "no place for the %s", g.Kind)
+	}
+	all := slices.Clone(have)
+	for _, p := range g.Places {
+		all = append(all, geom.Point{X: p[0], Y: p[1]})
+	}
+	path := "objects." + step(g.ID) + "." + g.Kind
+	say := fmt.Sprintf("%d %s on %s", len(g.Places), g.Kind, called(o))
+	if len(g.Places) == 1 {
+		say = "a " + strings.TrimSuffix(g.Kind, "s") + " on " + called(o)
+	}
+	return []site.Edit{{Path: path, Old: d.Get(path), New: d.places(all)}}, say, nil
+}
+
+// whips asks for a whip to everything that takes one and has none yet: posts
+// of a fence at its corners and gates, corners of metal that is to be bonded,
+// legs, lugs, and the taps of a ring that is there.
+func (d *Desk) whips() ([]site.Edit, string, error) {
+	s := d.res.Document.Site
+	if d.res.Plan.Ring == nil {
+		return nil, "", problem("lay a ring first", "a whip starts at the ring, and there is none")
+	}
+	has := map[string]bool{}
+	for _, w := range s.Ground.Whips {
+		has[w.Object] = true
+	}
+	var texts []string
+	add := func(id, which, end string) {
+		texts = append(texts, "to: "+id+" "+which+"\nend: "+end)
+	}
+	for i := range s.Objects {
+		o := &s.Objects[i]
+		if has[o.ID] || o.Existing == site.Abandoned || o.Existing == site.Removed {
+			continue
+		}
+		switch {
+		case o.Kind == site.Fence:
+			add(o.ID, "corner posts", "pipe")
+			if len(o.Gates) > 0 {
+				add(o.ID, "gate posts", "pipe")
+			}
+		case len(o.Taps) > 0:
+			add(o.ID, "taps", "tap")
+		case len(o.Lugs) > 0:
+			add(o.ID, "lugs", "lug")
+		case len(o.Legs) > 0:
+			add(o.ID, "legs", "pipe")
+		case len(o.Outline) > 0 && o.Steel:
+			add(o.ID, "corners", "flat")
+		}
+	}
+	if len(texts) == 0 {
+		return nil, "", problem("draw a fence, lugs or legs first, or write one whip by its words", "nothing is without a whip")
+	}
+	var out []site.Edit
+	n := len(s.Ground.Whips)
+	if n == 0 {
+		out = append(out, site.Edit{Path: "ground.whips", Old: d.Get("ground.whips"), New: listText(texts)})
+	} else {
+		for i, t := range texts {
+			out = append(out, site.Edit{Path: fmt.Sprintf("ground.whips[%d]", n+i), New: t})
+		}
+	}
+	return out, fmt.Sprintf("whips to every post, corner, leg, lug and tap: %d kinds", len(texts)), nil
+}
+
+// limit sets the owner's limit of resistance.
+func (d *Desk) limit(g Gesture) ([]site.Edit, string, error) {
+	if _, err := unit.Parse(g.Text, unit.Resistance); err != nil {
+		return nil, "", problem("write it like 5 ohm", "%q is no resistance", g.Text)
+	}
+	say := "the owner's limit is " + g.Text
+	for i, r := range d.res.Document.Site.Owner.Rules {
+		if r.Key == "resistance-limit" {
+			p := fmt.Sprintf("owner.rules[%d].resistance-limit", i)
+			return []site.Edit{{Path: p, Old: d.Get(p), New: g.Text}}, say, nil
+		}
+	}
+	text := "resistance-limit: " + g.Text + "\nsource: entered on the page; put the section of the owner's standard here"
+	switch n := len(d.res.Document.Site.Owner.Rules); {
+	case d.Get("owner") == "":
+		return []site.Edit{{Path: "owner", New: "rules:\n  - " + strings.ReplaceAll(text, "\n", "\n    ")}}, say, nil
+	case n == 0:
+		return []site.Edit{{Path: "owner.rules", Old: d.Get("owner.rules"), New: "- " + strings.ReplaceAll(text, "\n", "\n  ")}}, say, nil
+	default:
+		return []site.Edit{{Path: fmt.Sprintf("owner.rules[%d]", n), New: text}}, say, nil
+	}
 }

@@ -25,7 +25,6 @@ func TestRunCorners(t *testing.T) {
 	if len(v.Nodes) != 4 {
 		t.Fatalf("%d corners", len(v.Nodes))
 	}
-	const ft = 0.3048
 	tan45, tan90 := 3*ft*math.Tan(math.Pi/8), 3*ft
 	east := -20*ft + 24*ft + tan45
 	leg := tan45 + 5*ft + tan90

@@ -1,0 +1,82 @@
+package desk
+
+import (
+	"math"
+	"testing"
+
+	"stubup/site"
+)
+
+const ft = 0.3048
+
+func feet(ps ...[2]float64) [][2]float64 {
+	out := make([][2]float64, len(ps))
+	for i, p := range ps {
+		out[i] = [2]float64{p[0] * ft, p[1] * ft}
+	}
+	return out
+}
+
+// The reference compound drawn on a blank site, act by act, comes to the same
+// metal and the same resistance as its file.
+func TestDrawCompoundA(t *testing.T) {
+	d := &Desk{}
+	d.Open("site.yaml", site.Blank(), "")
+	empty := string(d.Text())
+	var backs [][]site.Edit
+	for _, g := range []Gesture{
+		{Op: "limit", Text: "5 ohm"},
+		{Op: "add", Kind: "fence", Places: feet([2]float64{0, 0}, [2]float64{40, 30}), Fields: []Field{{"posts.corner", "2-7/8 in"}, {"posts.gate", "4 in"}, {"posts.line", "2-3/8 in"}, {"posts.spacing", "10 ft"}}},
+		{Op: "add", Kind: "gate", Places: feet([2]float64{0, 21}, [2]float64{0, 9}), Fields: []Field{{"leaves", "2"}}},
+		{Op: "add", Kind: "platform", Places: feet([2]float64{10, 10}, [2]float64{30, 20}), Fields: []Field{{"steel", "yes"}}},
+		{Op: "add", Kind: "generator", Places: feet([2]float64{33, 4}, [2]float64{36, 8})},
+		{Op: "spots", ID: "generator", Kind: "lugs", Places: feet([2]float64{33, 5}, [2]float64{33, 7})},
+		{Op: "add", Kind: "frame", Places: feet([2]float64{6, 6}, [2]float64{6, 10}), Fields: []Field{{"id", "H-frame"}, {"od", "3-1/2 in"}}},
+		{Op: "add", Kind: "frame", Places: feet([2]float64{14, 24}, [2]float64{18, 24}), Fields: []Field{{"id", "cable bridge"}, {"od", "3-1/2 in"}}},
+		{Op: "add", Kind: "bar", Places: feet([2]float64{20, 22}, [2]float64{22, 22})},
+		{Op: "add", Kind: "service", Places: feet([2]float64{24, 20})},
+		{Op: "add", Kind: "there", Places: feet([2]float64{68, 8}, [2]float64{82, 22}), Fields: []Field{{"id", "tower ring"}, {"conductor", "2 AWG solid tinned copper"}, {"depth", "30 in"}}},
+		{Op: "spots", ID: "tower-ring", Kind: "taps", Places: feet([2]float64{68, 12}, [2]float64{68, 18})},
+		{Op: "ring", IDs: []string{"fence"}, Fields: []Field{{"distance", "2 ft"}, {"depth", "30 in"}, {"corner-radius", "8 in"}, {"conductor", "2 AWG solid tinned copper"}, {"stub-up", "18 in"}}},
+		{Op: "rods", Text: "corners", Fields: []Field{{"diameter", "5/8 in"}, {"length", "8 ft"}}},
+		{Op: "rod", At: feet([2]float64{20, 2})[0]},
+		{Op: "rod", At: feet([2]float64{20, 28})[0]},
+		{Op: "whips"},
+	} {
+		backs = append(backs, make1(t, d, g))
+	}
+	if n := d.Head().Counts; n["rod"] != 6 || n["whip"] != 21 {
+		t.Errorf("%v", n)
+	}
+	a := open(t, "compound-a.yaml").Result().Answers.Design()
+	got := d.Result().Answers.Design()
+	if !got.OK() || math.Abs(got.Value.SI-a.Value.SI) > 1e-4*a.Value.SI {
+		t.Errorf("%v ohm drawn, %v ohm in the file", got.Value, a.Value)
+	}
+	if _, err := d.Edits(Gesture{Op: "whips"}); err == nil {
+		t.Error("whips to what has them already")
+	}
+	for i := len(backs) - 1; i >= 0; i-- {
+		if _, err := d.Edit(backs[i]); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if string(d.Text()) != empty {
+		t.Error("undo does not bring back the blank site")
+	}
+}
+
+func TestDrawRefusals(t *testing.T) {
+	d := open(t, "compound-a.yaml")
+	for name, g := range map[string]Gesture{
+		"lugs of nothing":    {Op: "spots", ID: "barn", Kind: "lugs", Places: feet([2]float64{1, 1})},
+		"ears":               {Op: "spots", ID: "generator", Kind: "ears", Places: feet([2]float64{1, 1})},
+		"lugs nowhere":       {Op: "spots", ID: "generator", Kind: "lugs"},
+		"a limit in feet":    {Op: "limit", Text: "5 ft"},
+		"a limit of nothing": {Op: "limit", Text: ""},
+	} {
+		if _, err := d.Edits(g); err == nil {
+			t.Errorf("%s was taken", name)
+		}
+	}
+}
