@@ -1,8 +1,8 @@
 // Suite "looks": contrast and size in the three lights, gloves, big text,
 // other words, the keyboard's and the reader's findings, print and the wide
 // room.
-import { axe, devices, same, shots, step, until, want, watch } from './harness.mjs';
-import { button, light, lights, opened, room, rooms, side, worked } from './pages.mjs';
+import { axe, devices, paced, same, shots, slower, step, until, want, watch } from './harness.mjs';
+import { clocks, light, lights, opened, room, rooms, side, times, worked } from './pages.mjs';
 
 // looked walks what stands on the page: every text with its colour over the
 // ground that it lies on, its size, and what the sketch's lines are.
@@ -338,4 +338,86 @@ export async function looksSteps(browser, from, figures, how) {
     same(moves, 0, 'things that move');
     await context.close();
   });
+
+  await step('nothing jumps: the list, the first visit, loading again, and from room to room', async () => {
+    const context = await browser.newContext({ ...devices.phone, viewport: { width: 412, height: 839 } });
+    await context.addInitScript(clocks);
+    let page = await context.newPage();
+    const { factor } = await slower(page);
+    await paced(page, { bytes: 0 });
+    await opened(page, from);
+    const shifts = { first: (await times(page)).shift };
+    const at = page.url();
+    await page.close();
+    page = await context.newPage();
+    await paced(page, { bytes: 0 });
+    // How long a press takes to the next paint.
+    await page.addInitScript(() => {
+      window.presses = [];
+      new PerformanceObserver((l) => l.getEntries().forEach((e) => e.interactionId && window.presses.push(e.duration))).observe({ type: 'event', durationThreshold: 16, buffered: true });
+    });
+    await page.goto(at);
+    await worked(page);
+    shifts.again = (await times(page)).shift;
+    for (const r of rooms) {
+      await page.evaluate(() => (window.shift = 0));
+      await room(page, r);
+      if (r !== 'sums' && r !== 'change') await worked(page);
+      shifts[r] = (await times(page)).shift;
+    }
+    if (how.long) {
+      for (let i = 0; i < 6; i++) for (const n of [0, 1, 2, 3]) await page.locator('.foot button').nth(n).tap();
+      const sorted = (await page.evaluate(() => window.presses)).sort((a, b) => a - b);
+      want(sorted.length > 5, `${sorted.length} presses were timed`);
+      figures.press = { n: sorted.length, p95: sorted[Math.floor(sorted.length * 0.95)] };
+    }
+    await context.close();
+    figures.shifts = shifts;
+    same(Object.entries(shifts).filter(([, v]) => v >= 0.02), [], 'it jumps');
+    if (how.long) want(figures.press.p95 <= 100 * factor, `a press takes ${figures.press.p95} ms, bound ${Math.round(100 * factor)}`);
+  }, 120);
+
+  await step('on paper no table is wider than a letter or an A4 sheet', async () => {
+    const context = await browser.newContext(devices.desktop);
+    const page = await context.newPage();
+    await opened(page, from);
+    const bad = [];
+    for (const r of rooms) {
+      await room(page, r);
+      if (r !== 'sums' && r !== 'change') await worked(page);
+      if (r === 'layout') await page.locator('.views').getByRole('button', { name: 'tables' }).click();
+      await page.evaluate(() => document.querySelectorAll('main details').forEach((d) => (d.open = true)));
+      await page.emulateMedia({ media: 'print' });
+      for (const [sheet, inch] of [['letter', 8.5], ['A4', 8.2677]]) {
+        const width = Math.floor((inch - 28 / 25.4) * 96);
+        await page.setViewportSize({ width, height: 1000 });
+        bad.push(...(await page.evaluate(([r, sheet, width]) => {
+          const wide = [...document.querySelectorAll('main table, main p, main figure')].filter((e) => e.checkVisibility() && !e.matches('.hidden') && (e.getBoundingClientRect().right > width + 1 || e.scrollWidth > e.clientWidth + 2));
+          return wide.map((e) => `${r}, ${sheet}: ${e.tagName.toLowerCase()} "${e.textContent.trim().slice(0, 30)}" to ${Math.round(e.getBoundingClientRect().right)} of ${width}`);
+        }, [r, sheet, width])));
+        if (how.long) await page.pdf({ path: `${shots}looks-${r}-${sheet}.pdf`, format: sheet });
+      }
+      await page.emulateMedia({ media: null });
+      await page.setViewportSize(devices.desktop.viewport);
+    }
+    await context.close();
+    same(brief(bad), [], `${bad.length} things too wide`);
+  });
+
+  if (how.long)
+    await step('a page that is left alone does nothing for a minute', async () => {
+      const context = await browser.newContext(devices.phone);
+      const page = await context.newPage();
+      await opened(page, from);
+      await until(() => page.evaluate(() => !document.querySelector('.summary.stale')), 'all is worked out');
+      const c = await context.newCDPSession(page);
+      await c.send('Performance.enable');
+      const busy = async () => (await c.send('Performance.getMetrics')).metrics.find((m) => m.name === 'TaskDuration').value;
+      await page.waitForTimeout(12_000); // what is fetched ahead comes after ten seconds
+      const was = await busy();
+      await page.waitForTimeout(60_000);
+      figures.idle = Math.round(((await busy()) - was) / 60 * 1e4) / 100;
+      await context.close();
+      want(figures.idle < 1, `it is busy for ${figures.idle} % of a minute`);
+    }, 150);
 }

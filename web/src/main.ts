@@ -4,8 +4,8 @@ import './look.css';
 import { recall } from './look.svelte';
 import { en, lengthen } from './words';
 
-if (new URLSearchParams(location.search).get('words') === 'long') lengthen(en); // asked for by tests alone
 recall();
+if (new URLSearchParams(location.search).get('words') === 'long') lengthen(en); // asked for by tests alone
 const target = document.getElementById('app');
 if (target) mount(App, { target });
 performance.mark('app-mounted');
