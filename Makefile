@@ -68,7 +68,7 @@ WASMEXEC := $(shell $(GO) env GOROOT)/lib/wasm/wasm_exec.js
 # A phone fetches these, so that they are built small: nothing is inlined but
 # in the field solver, where it would cost time. PACK=quick packs it at once and
 # larger, for a change that is only being tried.
-SMALL := -gcflags=all=-l -gcflags=stubup/trade/ground= -gcflags=stubup/trade/soil= -gcflags=stubup/base/geom= -gcflags=math=
+SMALL := -gcflags=all=-l -gcflags=stubup/trade/ground= -gcflags=math=
 PACK ?=
 
 web/build/%.wasm: $(filter-out %_test.go,$(SOURCES)) web/src/generated/wasm_exec.js

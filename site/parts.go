@@ -6,7 +6,6 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"time"
 
 	"stubup/base/diag"
 	"stubup/base/geom"
@@ -808,13 +807,55 @@ func (d *decoder) rodRef(n *node, path, id string) {
 	}
 }
 
+// isTime reports whether a text is a day, 2026-05-04, or a moment of one with
+// its distance from universal time: 2026-05-04T07:30-05:00, with seconds or
+// without (RFC 3339).
 func isTime(s string) bool {
-	for _, layout := range []string{time.RFC3339, "2006-01-02T15:04Z07:00", "2006-01-02"} {
-		if _, err := time.Parse(layout, s); err == nil {
-			return true
+	num := func(text string, from, to int) bool {
+		n, rest, ok := unit.Whole(text)
+		return ok && rest == "" && len(text) == 2 && n >= from && n <= to
+	}
+	if len(s) < 10 || s[4] != '-' || s[7] != '-' {
+		return false
+	}
+	year, rest, ok := unit.Whole(s[:4])
+	if !ok || rest != "" || !num(s[5:7], 1, 12) {
+		return false
+	}
+	days := []int{31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31}
+	month, _, _ := unit.Whole(s[5:7])
+	last := days[month-1]
+	if month == 2 && year%4 == 0 && (year%100 != 0 || year%400 == 0) {
+		last++
+	}
+	if !num(s[8:10], 1, last) {
+		return false
+	}
+	if len(s) == 10 {
+		return true
+	}
+	clock := s[10:]
+	if len(clock) < 6 || clock[0] != 'T' || clock[3] != ':' || !num(clock[1:3], 0, 23) || !num(clock[4:6], 0, 59) {
+		return false
+	}
+	clock = clock[6:]
+	if strings.HasPrefix(clock, ":") {
+		if len(clock) < 3 || !num(clock[1:3], 0, 59) {
+			return false
+		}
+		clock = clock[3:]
+		if strings.HasPrefix(clock, ".") { // parts of a second
+			end := strings.IndexFunc(clock[1:], func(r rune) bool { return r < '0' || r > '9' }) + 1
+			if end <= 1 {
+				return false
+			}
+			clock = clock[end:]
 		}
 	}
-	return false
+	if clock == "Z" {
+		return true
+	}
+	return len(clock) == 6 && (clock[0] == '+' || clock[0] == '-') && clock[3] == ':' && num(clock[1:3], 0, 23) && num(clock[4:6], 0, 59)
 }
 
 // runRef checks the id of a run once all runs are known.

@@ -47,17 +47,22 @@ var faces = sync.OnceValue(func() [2]*face {
 			em: named("em") / unit, high: named("high") / unit, deep: -named("deep") / unit,
 			highASCII: named("high-ascii") / unit, deepASCII: -named("deep-ascii") / unit,
 		}
+		next := uint64(0)
 		for _, row := range t.Rows {
-			first, err := strconv.ParseUint(row[0], 16, 32)
+			skip, err := strconv.ParseUint(row[0], 16, 32)
 			if err != nil {
 				continue // a named row
 			}
+			first := next + skip
 			last := first
 			if row[1] != "" {
-				if last, err = strconv.ParseUint(row[1], 16, 32); err != nil {
+				more, err := strconv.ParseUint(row[1], 16, 32)
+				if err != nil {
 					panic("draw: metrics.csv: " + err.Error())
 				}
+				last += more
 			}
+			next = last + 1
 			w, err := strconv.ParseFloat(row[2+i], 64)
 			if err != nil {
 				panic("draw: metrics.csv: " + err.Error())

@@ -313,6 +313,6 @@ async function dragged(browser, from, figures) {
 export async function drawSteps(browser, from, figures, { long }) {
   await dragged(browser, from, figures);
   await Promise.all([compound(browser, from, phoneOf, 'phone', false, figures), compound(browser, from, devices.desktop, 'desktop', true, figures)]);
-  await Promise.all([walk(browser, from, devices.desktop, 'desktop', long ? 100 : 12, false), walk(browser, from, devices.desktop, 'desktop', long ? 100 : 12, true)]);
+  await Promise.all([walk(browser, from, devices.desktop, 'desktop', long ? 100 : 8, false), walk(browser, from, devices.desktop, 'desktop', long ? 100 : 8, true)]);
   await accidents(browser, from, long);
 }

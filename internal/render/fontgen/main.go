@@ -33,7 +33,7 @@ const head = `# work: DejaVu Sans Condensed, Book and Bold, TrueType files of th
 # seen: yes
 # status: printed from the font files by internal/render/fontgen
 # check: the digits of each weight share one width; a second reading of the same font file gives the same widths
-# unit: font units, as many to the em as row em says; rows other than named ones are code points, hexadecimal, from first to last
+# unit: font units, as many to the em as row em says; rows other than named ones are code points in order, hexadecimal: how many are skipped, and how many more have the same widths
 `
 
 // write prints the table: the named rows, then runs of code points that have
@@ -47,7 +47,7 @@ func write(w io.Writer, regular, bold []byte) error {
 	if err != nil {
 		return fmt.Errorf("bold: %w", err)
 	}
-	if _, err := io.WriteString(w, head+"first,last,regular,bold\n"); err != nil {
+	if _, err := io.WriteString(w, head+"skip,more,regular,bold\n"); err != nil {
 		return err
 	}
 	for _, row := range []struct {
@@ -63,6 +63,7 @@ func write(w io.Writer, regular, bold []byte) error {
 	} {
 		fmt.Fprintf(w, "%s,,%d,%d\n", row.name, row.r, row.b)
 	}
+	next := 0
 	for c := 0x20; c < 0x10000; {
 		rw, rok := r.width[c]
 		bw, bok := b.width[c]
@@ -80,11 +81,12 @@ func write(w io.Writer, regular, bold []byte) error {
 			last++
 		}
 		if last == c {
-			fmt.Fprintf(w, "%X,,%d,%d\n", c, rw, bw)
+			fmt.Fprintf(w, "%X,,%d,%d\n", c-next, rw, bw)
 		} else {
-			fmt.Fprintf(w, "%X,%X,%d,%d\n", c, last, rw, bw)
+			fmt.Fprintf(w, "%X,%X,%d,%d\n", c-next, last-c, rw, bw)
 		}
 		c = last + 1
+		next = c
 	}
 	return nil
 }
