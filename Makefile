@@ -8,7 +8,7 @@ TOOLS := $(CURDIR)/bin/tools
 SOURCES := $(shell find . -name '*.go' -not -path './web/node_modules/*' -not -path './tools/*') go.mod go.sum $(shell find . -name '*.csv' -o -path './examples/*.yaml' -o -name '*.sql')
 
 .DEFAULT_GOAL := help
-.PHONY: help run test test-deps build lint unit wasm web test-pages test-web bench fuzz clean golden FORCE
+.PHONY: help run test test-deps build lint unit wasm web test-web ux bench fuzz clean golden FORCE
 
 help: ## this list
 	@awk -F':.*## ' '/^[a-z-]+:.*## /{printf "  make %-10s %s\n", $$1, $$2}' $(MAKEFILE_LIST)
@@ -28,7 +28,7 @@ run: bin/stubup ## the six verbs on the reference compound, into out/, then the 
 test-deps: ## install what the tests need (as root on Debian)
 	@bash internal/deps.sh
 
-test: test-deps web lint unit wasm test-pages ## all that CI runs
+test: test-deps web lint unit wasm test-web ## all that CI runs
 	@echo "all tests passed"
 
 $(TOOLS)/staticcheck $(TOOLS)/gofumpt $(TOOLS)/benchstat: tools/go.mod tools/go.sum
@@ -91,6 +91,9 @@ FORCE:
 test-web: web bin/stubup web/e2e/node_modules/.package-lock.json ## the pages: types, unit tests, sizes, a phone and a desktop browser
 	@$(GO) build -o bin/testsum ./internal/testsum
 	@set -o pipefail; node web/scripts/test.mjs | bin/testsum
+
+ux: web bin/stubup web/e2e/node_modules/.package-lock.json ## the pages at length: kills, fuzzed fingers, every room, light and device; one JSON line into out/ux.jsonl
+	node web/e2e/run.mjs --long
 
 bench: $(TOOLS)/benchstat ## benchmarks, six runs each
 	@mkdir -p $(OUT)

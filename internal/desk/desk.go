@@ -6,7 +6,6 @@ package desk
 import (
 	"bytes"
 	"context"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"slices"
@@ -15,6 +14,7 @@ import (
 	"stubup"
 	"stubup/base/diag"
 	"stubup/base/unit"
+	"stubup/internal/jot"
 	"stubup/internal/wire"
 	"stubup/rule"
 	"stubup/site"
@@ -263,7 +263,7 @@ func (d *Desk) Call(name string, arg []byte) []byte {
 		}
 		out = map[string]any{"problem": p}
 	}
-	b, err := json.Marshal(out)
+	b, err := jot.Write(out)
 	if err != nil {
 		return []byte(`{"problem":{"what":"the answer could not be written","mend":"reload the page; the document is kept"}}`)
 	}
@@ -279,7 +279,7 @@ func (d *Desk) answer(name string, arg []byte) (any, error) {
 		Fields                              []Field
 		Gesture                             *Gesture
 	}
-	if err := json.Unmarshal(arg, &in); err != nil {
+	if err := jot.Read(arg, &in); err != nil {
 		return nil, fmt.Errorf("the call %s cannot be read: %w", name, err)
 	}
 	if name == "starter" {

@@ -2,7 +2,6 @@ package desk
 
 import (
 	"bytes"
-	"encoding/json"
 	"fmt"
 	"hash/fnv"
 	"math"
@@ -17,6 +16,7 @@ import (
 	"stubup/internal/render/csv"
 	"stubup/internal/render/sign"
 	"stubup/internal/render/svg"
+	"stubup/internal/jot"
 	"stubup/internal/wire"
 	"stubup/plan"
 	"stubup/stage/change"
@@ -32,7 +32,7 @@ type Patch struct {
 	AsOf    string                     `json:"asOf"`
 	Summary []string                   `json:"summary"`
 	Order   []string                   `json:"order"`
-	Parts   map[string]json.RawMessage `json:"parts"`
+	Parts   map[string]jot.Raw `json:"parts"`
 	Files   []string                   `json:"files"` // what can be downloaded
 	Counts  map[string]int             `json:"counts"`
 }
@@ -55,7 +55,7 @@ func (d *Desk) Stage(stage string, fresh bool) (Patch, error) {
 		delete(d.sent, stage)
 	}
 	s := &screen{d: d, told: d.sent[stage], now: map[string]uint64{}, p: Patch{
-		Stage: stage, Site: d.res.SiteHash, AsOf: d.asOf, Summary: []string{}, Order: []string{}, Parts: map[string]json.RawMessage{}, Files: []string{}, Counts: map[string]int{},
+		Stage: stage, Site: d.res.SiteHash, AsOf: d.asOf, Summary: []string{}, Order: []string{}, Parts: map[string]jot.Raw{}, Files: []string{}, Counts: map[string]int{},
 	}}
 	r := d.res
 	switch stage {
@@ -177,7 +177,7 @@ func (s *screen) tell(key string, body any) {
 	b, ok := body.([]byte)
 	if !ok {
 		var err error
-		if b, err = json.Marshal(body); err != nil {
+		if b, err = jot.Write(body); err != nil {
 			return
 		}
 	}
@@ -541,13 +541,7 @@ func idOf(it draw.Item) string {
 	return ""
 }
 
-func quote(s string) []byte {
-	b, err := json.Marshal(s)
-	if err != nil {
-		return []byte(`""`)
-	}
-	return b
-}
+func quote(s string) []byte { return jot.Text(nil, s) }
 
 // item writes one item as a short list: its letter, then ink, width, dashes
 // where it has a pen, then its figures, mm to a hundredth.

@@ -1,7 +1,6 @@
 package desk
 
 import (
-	"encoding/json"
 	"errors"
 	"strings"
 
@@ -97,6 +96,5 @@ func calculate(name string, fields []Field) (any, error) {
 	if err != nil {
 		return nil, err
 	}
-	b, err := wire.SumJSON(r)
-	return map[string]any{"answer": json.RawMessage(b)}, err
+	return map[string]any{"answer": wire.SumOf(r)}, nil
 }

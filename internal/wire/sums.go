@@ -75,7 +75,10 @@ func entry(out *[]sums.Entry, name, path string, v any, list bool) error {
 }
 
 // SumJSON prints a result for machines.
-func SumJSON(r *sums.Result) ([]byte, error) {
+func SumJSON(r *sums.Result) ([]byte, error) { return line(SumOf(r)) }
+
+// SumOf returns a result as machines read it.
+func SumOf(r *sums.Result) SumResult {
 	out := SumResult{
 		Format: stubup.Format, Engine: stubup.Version, Sum: r.Sum.Name, What: r.Sum.What, Given: []string{}, Figures: []string{}, Rows: []string{},
 		Values: map[string]Value{}, Verdicts: map[string]string{}, Outside: append([]string{}, r.Outside...), Notes: append([]string{}, r.Notes...), Cautions: append([]string{}, r.Cautions...),
@@ -103,7 +106,7 @@ func SumJSON(r *sums.Result) ([]byte, error) {
 	for _, v := range l.All() {
 		out.Values[v.Path] = ValueOf(v)
 	}
-	return line(out)
+	return out
 }
 
 // CalcSum answers a pocket calculation: JSON in, JSON out.
