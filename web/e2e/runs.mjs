@@ -3,7 +3,7 @@ import { execFileSync } from 'node:child_process';
 import { writeFileSync, mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { devices, same, shots, step as told, until, want, watch } from './harness.mjs';
+import { axe, devices, same, shots, step as told, until, want, watch } from './harness.mjs';
 import { button, hash, opened, out, root, worked } from './pages.mjs';
 
 // at says where a place of the ground is on the screen, by two things whose
@@ -232,6 +232,28 @@ async function runsOn(browser, from, device) {
     await until(async () => hash(await out(page)) === hash(kept), 'undo brings back the same bytes');
     same(said.splice(0), [], 'on the console');
   });
+
+  await step(here('a run that is open is read aloud and touched without trouble; its cards fit the screen'), async () => {
+    await open(/^run fiber 1/);
+    await until(async () => (await page.locator('.run details').count()) > 0, 'its cards', 60000);
+    if (!(await page.locator('.run details').getAttribute('open') !== null)) await page.locator('.run details summary').first().click();
+    await page.locator('.run .steps button:enabled').first().click();
+    await page.locator('.run .steps .spots button').first().waitFor();
+    want(/^Pull card: fiber 1/m.test((await page.locator('.run details').innerText())), 'the pull card of this run');
+    want(!/generator 1/.test(await page.locator('.run details').innerText()), 'no other run\'s cards');
+    await page.locator('.run details').scrollIntoViewIfNeeded();
+    await page.screenshot({ path: `${shots}${device}-run-cards.png` });
+    same(await page.evaluate(() => document.documentElement.scrollWidth > innerWidth), false, 'the page is no wider than the screen');
+    const small = () => page.evaluate(() => [...document.querySelectorAll('.run button, .run summary, .run select, .run input, .side button, .side .reach')]
+      .map((b) => [b.getBoundingClientRect(), b.textContent.trim() || b.tagName]).filter(([r]) => r.width > 0 && (r.height < 47.5 || r.width < 47.5)).map(([r, t]) => `${t}: ${Math.round(r.width)} x ${Math.round(r.height)}`));
+    same(await small(), [], 'targets under 48 px');
+    same(await axe(page), [], 'axe on the left page');
+    await sketch();
+    await page.locator('.side svg').waitFor();
+    same(await small(), [], 'targets under 48 px on the sketch');
+    same(await axe(page), [], 'axe on the sketch');
+    same(said.splice(0), [], 'on the console');
+  }, 90);
   await context.close();
 }
 
