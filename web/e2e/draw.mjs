@@ -1,5 +1,318 @@
-// Suite "draw": the compound drawn from a sketch, moved, undone, and not by accident.
+// Suite "draw": the compound drawn from a sketch, moved, undone, and not by
+// accident.
+import { devices, same, shots, slower, step as told, until, want, watch } from './harness.mjs';
+import { button, hash, opened, out, worked } from './pages.mjs';
 
-export async function drawSteps(browser, from, figures, how) {
-  void browser, from, figures, how;
+const phoneOf = { ...devices.phone, viewport: { width: 412, height: 839 } };
+
+// The reference compound as a hand sketch has it, feet.
+const sketchOf = [
+  { noun: 'fence', at: [[0, 0], [40, 30]], fields: { 'corner posts': '2-7/8 in', 'gate posts': '4 in', 'line posts': '2-3/8 in', 'posts at most apart': '10 ft' } },
+  { noun: 'gate', at: [[0, 21], [0, 9]], fields: { leaves: '2' } },
+  { noun: 'platform', at: [[10, 10], [30, 20]], fields: { 'metal to be bonded': 'yes' } },
+  { noun: 'generator', at: [[33, 4], [36, 8]] },
+  { noun: 'lugs', on: /^generator/, at: [[33, 5], [33, 7]] },
+  { noun: 'legs of a frame', at: [[6, 6], [6, 10]], fields: { name: 'H-frame' } },
+  { noun: 'legs of a frame', at: [[14, 24], [18, 24]], fields: { name: 'cable bridge' } },
+  { noun: 'bar', at: [[20, 22], [22, 22]] },
+  { noun: 'service', at: [[24, 20]] },
+  { noun: 'ring that is there', at: [[68, 8], [82, 22]], fields: { name: 'tower ring', conductor: '2 AWG solid tinned copper', depth: '30 in' } },
+  { noun: 'taps', on: /^tower ring/, at: [[68, 12], [68, 18]] },
+  { noun: 'ring', on: /^fence/, at: [], fields: { distance: '2 ft', depth: '30 in', 'corner radius': '8 in', conductor: '2 AWG solid tinned copper', 'stub-up': '18 in' } },
+  { noun: 'rods by rule', at: [], fields: { diameter: '5/8 in', length: '8 ft' } },
+  { noun: 'rod', at: [[20, 2]] },
+  { noun: 'rod', at: [[20, 28]] },
+  { noun: 'whips to everything', at: [] },
+];
+
+// counted counts what a person does: fingers and mice put down, and Enter.
+function counted() {
+  window.gestures = 0;
+  addEventListener('pointerdown', () => window.gestures++, true);
+  addEventListener('keydown', (e) => { if (e.key === 'Enter' || (e.key === ' ' && e.target.tagName === 'BUTTON')) window.gestures++; }, true);
+}
+
+async function pen(browser, from, options, name) {
+  const context = await browser.newContext({ ...options, acceptDownloads: true });
+  await context.addInitScript(counted);
+  const page = await context.newPage();
+  const said = watch(page);
+  const phone = !!options.hasTouch;
+  const step = async (what, f, most) => (await told(`${name}: ${what}`, f, most)) || (await page.screenshot({ path: `${shots}fail-${name}-${what.replace(/[^a-z]+/gi, '-').slice(0, 50)}.png` }).catch(() => {}), false);
+  const press = async (l) => (phone ? l.tap() : l.click());
+  const foot = async (word) => { if (phone) await press(page.locator('.foot').getByRole('button', { name: word })); };
+  // where says where a place of the ground is on the screen.
+  const where = async ([x, y]) => {
+    const b = await page.locator('.area').boundingBox();
+    const [zero, metre] = await page.locator('.area').evaluate((a) => [a.dataset.zero.split(',').map(Number), Number(a.dataset.metre)]);
+    return [b.x + zero[0] + x * 0.3048 * metre, b.y + zero[1] - y * 0.3048 * metre];
+  };
+  const quiet = () => same(said.splice(0), [], 'on the console');
+  return { context, page, phone, step, press, foot, where, quiet };
+}
+
+// drawn draws the compound: by taps where the sketch shows the place and typed
+// lengths elsewhere, or by the keyboard alone.
+async function drawn(p, byKeys) {
+  const { page, phone, press, foot } = p;
+  const go = async (l) => {
+    if (!byKeys) return press(l);
+    await l.focus();
+    await page.keyboard.press('Enter');
+  };
+  await page.locator('[data-room="layout"]').waitFor();
+  await worked(page);
+  await foot('write');
+  await go(page.locator('.facts summary'));
+  await page.getByLabel('limit of resistance').fill('5 ohm');
+  await page.getByLabel('limit of resistance').press('Tab');
+  await until(async () => (await page.getByLabel('limit of resistance').inputValue()) === '5 ohm', 'the limit');
+  await go(page.locator('.write').getByRole('button', { name: 'other', exact: true }));
+  for (const s of sketchOf) {
+    if (s.on) {
+      const row = page.locator('.things').getByRole('button', { name: s.on }).first();
+      if ((await row.getAttribute('aria-pressed')) !== 'true') await go(row);
+    }
+    await go(page.locator('.write').getByRole('button', { name: s.noun, exact: true }));
+    // What is in sight is tapped; what is not, or by the keyboard, is typed.
+    let typed = byKeys;
+    if (!byKeys && s.at.length > 0) {
+      const b = await page.locator('.area').boundingBox();
+      for (const q of s.at) {
+        const [x, y] = await p.where(q);
+        typed ||= !b || x < b.x + 4 || x > b.x + b.width - 4 || y < b.y + 4 || y > b.y + b.height - 4;
+      }
+      if (!typed) {
+        for (const q of s.at) {
+          const [x, y] = await p.where(q);
+          await (phone ? page.touchscreen.tap(x, y) : page.mouse.click(x, y));
+        }
+        typed = false;
+      }
+    }
+    const fields = Object.entries(s.fields ?? {});
+    if (typed || fields.length > 0) await foot('write');
+    if (typed) {
+      for (const [i, q] of s.at.entries()) {
+        if ((await page.getByLabel(`place ${i + 1}, east`).count()) === 0) await go(button(page, 'another place'));
+        await page.getByLabel(`place ${i + 1}, east`).fill(`${q[0]} ft`);
+        await page.getByLabel(`place ${i + 1}, east`).press('Tab');
+        await page.getByLabel(`place ${i + 1}, north`).fill(`${q[1]} ft`);
+        await page.getByLabel(`place ${i + 1}, north`).press('Tab');
+      }
+    }
+    for (const [label, text] of fields) await page.locator('.write').getByLabel(label, { exact: true }).fill(text);
+    const before = await page.locator('.things li').count();
+    const kept = await page.locator('.kept').textContent();
+    const add = typed || fields.length > 0 || s.at.length === 0 ? page.locator('.write form').getByRole('button', { name: 'add', exact: true }) : page.locator('.bar').getByRole('button', { name: 'add', exact: true });
+    await until(() => add.isEnabled(), `${s.noun} can be added`);
+    await go(add);
+    await until(async () => (await page.locator('.write form').count()) === 0, `${s.noun} is taken`);
+    await until(async () => (await page.locator('.things li').count()) !== before || (await page.locator('.kept').textContent()) !== kept, `${s.noun} is there`);
+    await worked(page);
+    await foot('write');
+  }
+}
+
+async function compound(browser, from, options, name, byKeys, figures) {
+  const p = await pen(browser, from, options, name);
+  await p.step('the compound is drawn from a hand sketch, and its resistance is the reference\'s', async () => {
+    const began = Date.now();
+    await p.page.goto(from.url);
+    if (byKeys) {
+      await button(p.page, 'draw a site').focus();
+      await p.page.keyboard.press('Enter');
+    } else await p.press(button(p.page, 'draw a site'));
+    await drawn(p, byKeys);
+    const text = await p.page.locator('.summary').textContent();
+    want(/rods\s*6,/.test(text) && /whips\s*21,/.test(text), `not six rods and 21 whips: ${text}`);
+    await p.foot('plan');
+    await until(async () => /4\.6[78] ohm/.test(await p.page.locator('.meter').textContent()), 'the resistance of the reference compound');
+    const n = await p.page.evaluate(() => window.gestures);
+    figures[`gestures ${name}`] = n;
+    figures[`drawn ${name}`] = Math.round((Date.now() - began) / 100) / 10;
+    want(n <= 90, `${n} gestures, bound 90`);
+    await p.page.screenshot({ path: `${shots}${name}-drawn.png` });
+    p.quiet();
+  }, 120);
+  await p.context.close();
+}
+
+// A random walk of gestures that can be repeated.
+function dice(seed) {
+  let s = seed >>> 0;
+  return (n) => ((s = (Math.imul(s, 1664525) + 1013904223) >>> 0), Math.floor((s / 4294967296) * n));
+}
+
+async function walk(browser, from, options, name, gestures, byKeys) {
+  const p = await pen(browser, from, options, name);
+  const { page } = p;
+  await p.step(`${gestures} gestures are undone to the same bytes, and made again${byKeys ? ', by the keyboard alone' : ''}`, async () => {
+    await opened(page, from);
+    await p.foot('write');
+    const start = await out(page);
+    const roll = dice(20260504);
+    let made = 0;
+    for (let i = 0; made < gestures && i < gestures * 3; i++) {
+      const before = await page.locator('.kept').textContent();
+      const rows = page.locator('.things').getByRole('button', { name: [/^rod R/, /^generator/, /^H-frame/, /^run fiber/, /^cable bridge/][roll(5)] });
+      const row = rows.nth(roll(Math.max(1, await rows.count())));
+      if ((await row.getAttribute('aria-pressed')) !== 'true') {
+        if (byKeys) {
+          await row.focus();
+          await page.keyboard.press('Enter');
+        } else await p.press(row);
+      }
+      const spoken = (await row.textContent()).trim();
+      await until(async () => (await page.locator('.picked .said').first().textContent().catch(() => '')).trim() === spoken || (await page.locator('.run .said').count()) > 0 && spoken.startsWith('run'), 'it is picked');
+      if (!spoken.startsWith('run')) await until(async () => (await page.locator('.run').count()) === 0, 'the run is put away');
+      const form = spoken.startsWith('run') ? page.locator('.run form') : page.locator('.mover');
+      await form.waitFor({ timeout: 5000 });
+      const field = form.getByLabel(roll(2) ? 'by east' : 'by north');
+      await field.fill(`${roll(2) ? '' : '-'}${1 + roll(6)} in`);
+      await field.press('Enter');
+      const go = form.getByRole('button', { name: 'move it' });
+      await until(() => go.isEnabled(), 'the length is read');
+      if (byKeys) {
+        await go.focus();
+        await page.keyboard.press('Enter');
+      } else await p.press(go);
+      await until(async () => (await page.locator('.kept').textContent()) !== before || (await page.locator('.say.bad').count()) > 0, 'the gesture is taken or refused', 20000);
+      const bad = page.locator('.say.bad').getByRole('button', { name: 'close' });
+      if (await bad.count()) {
+        await bad.click();
+        continue;
+      }
+      made++;
+    }
+    want(made === gestures, `${made} gestures of ${gestures} were taken`);
+    const end = await out(page);
+    want(end !== start, 'nothing was changed');
+    await page.evaluate(() => document.activeElement?.blur());
+    // Hammered: no undo waits for the one before it.
+    for (let i = 0; i < gestures; i++) await page.keyboard.press('Control+z');
+    await until(async () => hash(await out(page)) === hash(start), 'all of it is undone to the same bytes', 60000);
+    for (let i = 0; i < gestures; i++) await page.keyboard.press('Control+y');
+    await until(async () => hash(await out(page)) === hash(end), 'all of it is made again', 60000);
+    p.quiet();
+  }, 60 + gestures * 4);
+  await p.context.close();
+}
+
+// Fingers put down at random on a phone.
+async function accidents(browser, from, long) {
+  const p = await pen(browser, from, phoneOf, 'phone');
+  const { page, context } = p;
+  const c = await context.newCDPSession(page);
+  const touch = (type, points) => c.send('Input.dispatchTouchEvent', { type, touchPoints: points.map(([x, y], id) => ({ x, y, radiusX: 14, radiusY: 14, id })) });
+  await p.step('opens locked; no touch, pan or pinch moves anything that is not picked', async () => {
+    await opened(page, from);
+    await p.foot('write');
+    const start = await out(page);
+    await p.foot('plan');
+    want((await button(page, 'locked').getAttribute('aria-pressed')) === 'true', 'it does not open locked');
+    const b = await page.locator('.area').boundingBox();
+    const roll = dice(7);
+    const at = () => [b.x + roll(Math.floor(b.width)), b.y + roll(Math.floor(b.height))];
+    for (let i = 0; i < (long ? 2000 : 120); i++) {
+      const one = at();
+      const points = roll(4) === 0 ? [one, at()] : [one];
+      await touch('touchStart', points);
+      if (roll(2)) await touch('touchMove', points.map(([x, y]) => [x + roll(60) - 30, y + roll(60) - 30]));
+      await touch('touchEnd', []);
+    }
+    if (await page.locator('.choices').count()) await page.locator('.choices').getByRole('button', { name: 'leave it' }).tap();
+    same(await page.evaluate(() => Math.round(visualViewport.scale * 100)), 100, 'the page itself was zoomed');
+    // Unlocked and nothing picked: pans and pinches that begin on objects.
+    await button(page, 'whole').tap();
+    await button(page, 'locked').tap();
+    for (let i = 0; i < (long ? 500 : 40); i++) {
+      // A list to pick from is answered before anything else.
+      if (await page.locator('.choices').count()) await page.locator('.choices').getByRole('button', { name: 'leave it' }).tap();
+      const from = at();
+      const pinch = roll(3) === 0;
+      const points = pinch ? [from, at()] : [from];
+      await page.evaluate(() => window.getSelection()?.removeAllRanges());
+      await touch('touchStart', points);
+      for (let k = 1; k <= 3; k++) await touch('touchMove', points.map(([x, y], j) => [x + (j ? -1 : 1) * k * (12 + roll(20)), y + k * roll(24)]));
+      await touch('touchEnd', []);
+    }
+    if (await page.locator('.choices').count()) await page.locator('.choices').getByRole('button', { name: 'leave it' }).tap();
+    await p.foot('write');
+    await worked(page);
+    await button(page, 'take out the site file').first().scrollIntoViewIfNeeded();
+    same(hash(await out(page)), hash(start), 'the document after all of it');
+    p.quiet();
+  }, long ? 300 : 60);
+
+  await p.step('things that overlap give a list to pick from, with targets for a glove', async () => {
+    await p.foot('plan');
+    await button(page, 'whole').tap();
+    const [x, y] = await p.where([2, 2]); // a rod, its joint and the ring's corner
+    await page.touchscreen.tap(x, y);
+    const list = page.locator('.choices');
+    await list.waitFor();
+    const boxes = await list.getByRole('button').evaluateAll((bs) => bs.map((e) => e.getBoundingClientRect().height));
+    want(boxes.length >= 3 && boxes.every((h) => h >= 48), `the list: ${boxes}`);
+    await list.getByRole('button', { name: /rod R1/ }).tap();
+    want(/rod R1/.test(await page.locator('.picked').textContent()), 'the rod is picked');
+    p.quiet();
+  });
+  await context.close();
+}
+
+// A rod is dragged: the resistance follows the finger, an old number is struck.
+async function dragged(browser, from, figures) {
+  const p = await pen(browser, from, devices.desktop, 'desktop');
+  const { page } = p;
+  await p.step('a rod is dragged and the resistance follows; no old number stands without a mark, and the view stays', async () => {
+    await opened(page, from);
+    await until(() => page.evaluate(() => !document.querySelector('.summary.stale')), 'all is worked out', 30000);
+    await page.waitForTimeout(1500); // the other rooms are worked out behind
+    const { factor } = await slower(page);
+    await page.locator('.things').getByRole('button', { name: /^rod R2/ }).first().click();
+    const [x, y] = await p.where([20, 2]);
+    await page.evaluate(() => {
+      window.took = [];
+      window.unmarked = 0;
+      const m = document.querySelector('.meter');
+      let asked = 0;
+      let was = m.textContent;
+      document.querySelector('.area').addEventListener('pointermove', () => (asked = performance.now()), true);
+      new MutationObserver(() => {
+        if (!m.classList.contains('stale') && asked && m.textContent !== was) window.took.push(performance.now() - asked);
+        was = m.textContent;
+      }).observe(m, { subtree: true, childList: true, characterData: true, attributes: true });
+    });
+    await page.mouse.move(x, y);
+    await page.mouse.down();
+    const zero = await page.locator('.area').getAttribute('data-zero');
+    for (let i = 1; i <= 25; i++) {
+      await page.mouse.move(x + 4 * i, y);
+      // In the frame after a move the number is either of the new place or struck.
+      const state = await page.evaluate(() => new Promise((d) => requestAnimationFrame(() => d([document.querySelector('.meter').classList.contains('stale'), getComputedStyle(document.querySelector('.meter b')).textDecorationLine]))));
+      if (state[0] && !/line-through/.test(state[1])) await page.evaluate(() => window.unmarked++);
+      await until(() => page.evaluate(() => !document.querySelector('.meter').classList.contains('stale')), 'the number of this place', 5000);
+    }
+    same(await page.evaluate(() => window.unmarked), 0, 'old numbers without a mark');
+    same(await page.locator('.area').getAttribute('data-zero'), zero, 'the view moved');
+    await page.mouse.up();
+    const let1 = Date.now();
+    await worked(page);
+    const after = Date.now() - let1;
+    const took = (await page.evaluate(() => window.took)).sort((a, b) => a - b);
+    want(took.length >= 10, `only ${took.length} numbers while it was dragged`);
+    figures.drag = { median: Math.round(took[took.length >> 1]), worst: Math.round(took[took.length - 1]), after };
+    want(took[took.length >> 1] <= 100 * factor * 2, `the number follows in ${figures.drag.median} ms`);
+    want(after <= 1000 * factor * 2, `the results after it take ${after} ms`);
+    p.quiet();
+  }, 90);
+  await p.context.close();
+}
+
+export async function drawSteps(browser, from, figures, { long }) {
+  await dragged(browser, from, figures);
+  await Promise.all([compound(browser, from, phoneOf, 'phone', false, figures), compound(browser, from, devices.desktop, 'desktop', true, figures)]);
+  await Promise.all([walk(browser, from, devices.desktop, 'desktop', long ? 100 : 12, false), walk(browser, from, devices.desktop, 'desktop', long ? 100 : 12, true)]);
+  await accidents(browser, from, long);
 }

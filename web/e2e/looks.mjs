@@ -1,5 +1,423 @@
-// Suite "looks": sun, gloves, big text, other words, keyboard and reader.
+// Suite "looks": contrast and size in the three lights, gloves, big text,
+// other words, the keyboard's and the reader's findings, print and the wide
+// room.
+import { axe, devices, paced, same, shots, slower, step, until, want, watch } from './harness.mjs';
+import { clocks, light, lights, opened, room, rooms, side, times, worked } from './pages.mjs';
+
+// looked walks what stands on the page: every text with its colour over the
+// ground that it lies on, its size, and what the sketch's lines are.
+function looked() {
+  const canvas = document.createElement('canvas').getContext('2d', { willReadFrequently: true });
+  const rgb = (c) => {
+    canvas.clearRect(0, 0, 1, 1);
+    canvas.fillStyle = c;
+    canvas.fillRect(0, 0, 1, 1);
+    return [...canvas.getImageData(0, 0, 1, 1).data];
+  };
+  const lum = ([r, g, b]) => [r, g, b].map((v) => v / 255).map((v) => (v <= 0.04045 ? v / 12.92 : ((v + 0.055) / 1.055) ** 2.4)).reduce((s, v, i) => s + v * [0.2126, 0.7152, 0.0722][i], 0);
+  const ground = (e) => {
+    for (; e; e = e.parentElement) {
+      const c = rgb(getComputedStyle(e).backgroundColor);
+      if (c[3] > 250) return c;
+    }
+    return [255, 255, 255, 255];
+  };
+  const pair = (a, b) => {
+    const [l, h] = [lum(a), lum(b)].sort((x, y) => x - y);
+    return { ratio: (h + 0.05) / (l + 0.05), veil: (h * 1000 + 382) / (l * 1000 + 382), grey: Math.max(...a.slice(0, 3)) - Math.min(...a.slice(0, 3)) < 24 && lum(a) > 0.05 && lum(a) < 0.6 };
+  };
+  const texts = [];
+  const walk = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+  while (walk.nextNode()) {
+    const t = walk.currentNode;
+    const e = t.parentElement;
+    if (!t.data.trim() || e.closest('svg, .hidden, .skip, noscript, script, option') || !e.checkVisibility({ checkVisibilityCSS: true, checkOpacity: true })) continue;
+    const s = getComputedStyle(e);
+    texts.push({ said: t.data.trim().slice(0, 30), at: `${e.tagName.toLowerCase()}.${e.className}`, px: parseFloat(s.fontSize), ...pair(rgb(s.color), ground(e)) });
+  }
+  const lines = [];
+  const paper = rgb(getComputedStyle(document.documentElement).getPropertyValue('--paper'));
+  for (const svg of document.querySelectorAll('.area svg.sketch')) {
+    if (!svg.checkVisibility()) continue;
+    const scale = svg.getScreenCTM()?.a ?? 1;
+    for (const l of svg.querySelectorAll('polyline, polygon, path, circle')) {
+      const s = getComputedStyle(l);
+      const cls = [...l.classList].find((c) => /^s\d+$/.test(c));
+      // Paper over a line, chalk in its case, tape and the page's own ruling are no lines that are read.
+      if (!cls || ['s2', 's6', 's7', 's8'].includes(cls) || s.stroke === 'none' || s.display === 'none' || !l.checkVisibility()) continue;
+      lines.push({ cls, px: parseFloat(s.strokeWidth) * scale, ...pair(rgb(s.stroke), paper) });
+    }
+  }
+  return { texts, lines };
+}
+
+// spilled lists what is wider than the page, cut off, or lies over another
+// label.
+function spilled() {
+  const out = [];
+  const wide = document.documentElement.clientWidth;
+  if (document.documentElement.scrollWidth > wide + 1) out.push(`the page scrolls sideways: ${document.documentElement.scrollWidth} in ${wide}`);
+  const seen = (e) => e.checkVisibility({ checkVisibilityCSS: true, checkOpacity: true }) && !e.closest('svg, .hidden, .skip, .scroll, .area, dialog:not([open])');
+  const name = (e) => `${e.tagName.toLowerCase()}.${e.className} "${(e.textContent || '').trim().slice(0, 24)}"`;
+  const labels = [];
+  for (const e of document.querySelectorAll('button, a, summary, label, h1, h2, h3, p, li, small, b, span, dt, dd')) {
+    if (!seen(e) || !e.textContent.trim()) continue;
+    const b = e.getBoundingClientRect();
+    if (b.width < 1) continue;
+    if (b.right > wide + 1 || b.left < -1) out.push(`${name(e)} reaches from ${Math.round(b.left)} to ${Math.round(b.right)} of ${wide}`);
+    const s = getComputedStyle(e);
+    if (e.matches('button, .tab, .home, summary, h1')) {
+      if (e.scrollWidth > e.clientWidth + 2 && s.display !== 'inline') out.push(`${name(e)} holds ${e.scrollWidth} in ${e.clientWidth}`);
+      if (e.scrollHeight > e.clientHeight + 3 && s.display !== 'inline') out.push(`${name(e)} holds ${e.scrollHeight} in a height of ${e.clientHeight}`);
+    }
+    if (e.matches('button, .tab, .home, summary') && !e.closest('.choices, dialog')) labels.push([e, b]);
+  }
+  for (let i = 0; i < labels.length; i++)
+    for (let k = i + 1; k < labels.length; k++) {
+      const [a, p] = labels[i];
+      const [c, q] = labels[k];
+      if (a.contains(c) || c.contains(a)) continue;
+      // What a scroller hides lies under nothing.
+      const inside = (x) => x.closest('.page, .spread, .margin, .foot, .sides, .head');
+      if (inside(a) === inside(c) && Math.min(p.right, q.right) - Math.max(p.left, q.left) > 2 && Math.min(p.bottom, q.bottom) - Math.max(p.top, q.top) > 2) out.push(`${name(a)} lies over ${name(c)}`);
+    }
+  return out;
+}
+
+const brief = (list, n = 8) => [...new Set(list)].slice(0, n);
+
+// both goes through the sides of a room on a phone, and looks once on a desk.
+async function both(page, phone, r, f) {
+  await room(page, r);
+  if (!phone) return f('');
+  for (const s of ['figures', 'sketch']) {
+    if (r === 'layout') await page.locator('.foot button').nth(s === 'figures' ? 2 : 1).click();
+    else {
+      const b = page.locator('.sides button').nth(s === 'figures' ? 0 : 1);
+      if (await b.isVisible()) await b.click();
+      else if (s === 'sketch') continue;
+    }
+    await f(s);
+  }
+}
+
+async function lightSteps(browser, from, figures, device, { long }) {
+  const context = await browser.newContext(devices[device]);
+  const page = await context.newPage();
+  const phone = device === 'phone';
+  const said = watch(page);
+  const ok = await step(`${device}: the reference compound is open`, () => opened(page, from));
+  if (!ok) return context.close();
+  const worst = ((figures.looks ??= {})[device] = {});
+  for (const l of lights) {
+    await step(`${device}, ${l}: text and lines keep their contrast and size`, async () => {
+      await light(page, l);
+      const bad = [];
+      const w = (worst[l] = { text: 99, veil: 99, line: 99, thin: 99, small: 99 });
+      for (const r of phone || long ? rooms : ['layout', 'order', 'work', 'sums']) {
+        await both(page, phone, r, async (s) => {
+          if (r === 'layout' && s !== 'figures') await page.locator('.area svg.sketch polyline').first().waitFor({ state: 'attached' });
+          const { texts, lines } = await page.evaluate(looked);
+          want(texts.length > 5, `${r}: there is no text`);
+          if (r === 'layout' && s !== 'figures') want(lines.length > 20, `${r}: there are ${lines.length} lines on the sketch`);
+          const least = l === 'day' ? 4.5 : 7;
+          for (const t of texts) {
+            w.text = Math.min(w.text, t.ratio);
+            w.veil = Math.min(w.veil, t.veil);
+            w.small = Math.min(w.small, t.px);
+            if (t.ratio < least) bad.push(`${r}: "${t.said}" ${t.at} ${t.ratio.toFixed(2)}:1`);
+            if (l === 'sun' && t.veil < 3) bad.push(`${r}: "${t.said}" ${t.at} ${t.veil.toFixed(2)}:1 under the veil`);
+            if (l === 'sun' && t.grey) bad.push(`${r}: "${t.said}" ${t.at} is grey`);
+            if (l === 'sun' && t.px < 19.9) bad.push(`${r}: "${t.said}" ${t.at} ${t.px} px`);
+          }
+          for (const x of lines) {
+            w.line = Math.min(w.line, x.ratio);
+            w.thin = Math.min(w.thin, x.px);
+            if (x.ratio < 4.5) bad.push(`${r}: line ${x.cls} ${x.ratio.toFixed(2)}:1`);
+            if (x.px < (l === 'sun' ? 2.5 : 1.5) - 0.01) bad.push(`${r}: line ${x.cls} ${x.px.toFixed(2)} px`);
+          }
+          if (long) await page.screenshot({ path: `${shots}looks-${device}-${l}-${r}${s && `-${s}`}.png` });
+        });
+      }
+      for (const k of Object.keys(w)) w[k] = Math.round(w[k] * 100) / 100;
+      same(brief(bad), [], `${bad.length} places`);
+    });
+    // The short form asks a reader by day; what a light changes, colour, is walked above.
+    if (long || l === 'day') await step(`${device}, ${l}: nothing serious for a reader, with dialogs and details open`, async () => {
+      await light(page, l);
+      const bad = [];
+      for (const r of rooms) {
+        if (!long && !(phone && l === 'day') && !['prove', 'sums'].includes(r)) continue;
+        await room(page, r);
+        if (r !== 'sums' && r !== 'change') await worked(page);
+        await page.evaluate(() => document.querySelectorAll('main details').forEach((d) => (d.open = true)));
+        bad.push(...(await axe(page)).map((f) => `${r}: ${f}`));
+        if (r === 'prove') {
+          if (phone) await side(page, 'figures');
+          await page.locator('.finding').first().click();
+          await page.locator('.findings dl').first().waitFor();
+          await page.locator('.numbers li button').first().click();
+          await page.locator('dialog[open]').waitFor();
+          bad.push(...(await axe(page)).map((f) => `dialog: ${f}`));
+          await page.locator('dialog[open] button.main').click();
+          await page.locator('.finding').first().click();
+        }
+      }
+      if (phone) {
+        await page.locator('.foot button').nth(3).click();
+        bad.push(...(await axe(page)).map((f) => `contents: ${f}`));
+        await page.locator('.foot button').nth(3).click();
+      }
+      same(brief(bad), [], `${bad.length} findings`);
+    }, 120);
+  }
+  same(said, [], 'on the console');
+  await context.close();
+}
 
 export async function looksSteps(browser, from, figures, how) {
-  void browser, from, figures, how;
+  await Promise.all(Object.keys(devices).map((d) => lightSteps(browser, from, figures, d, how)));
+
+  await step('dusk is a warm paper, neither a black field nor bright lines', async () => {
+    const page = await browser.newPage();
+    await page.goto(from.url);
+    await light(page, 'dusk');
+    const c = await page.evaluate(() => Object.fromEntries(['paper', 'pencil', 'copper', 'patina', 'blue', 'red', 'green'].map((n) => [n, getComputedStyle(document.documentElement).getPropertyValue(`--${n}`).trim()])));
+    const hsl = (h) => {
+      const v = [1, 3, 5].map((i) => parseInt(h.slice(i, i + 2), 16) / 255);
+      const [hi, lo] = [Math.max(...v), Math.min(...v)];
+      return { light: (hi + lo) / 2, chroma: hi - lo, warm: v[0] > v[2] };
+    };
+    want(hsl(c.paper).light > 0.1 && hsl(c.paper).warm, `the paper is ${c.paper}`);
+    for (const n of ['pencil', 'copper', 'patina', 'blue', 'red', 'green']) want(hsl(c[n]).chroma < 0.5, `${n} is ${c[n]}`);
+    await page.close();
+  });
+
+  await step('gloves: what is pressed most is 120 px, 16 px apart, and the device keeps it', async () => {
+    const context = await browser.newContext(devices.phone);
+    const page = await context.newPage();
+    await opened(page, from);
+    const far = async (least) => {
+      const bad = [];
+      for (const r of rooms)
+        await both(page, true, r, async () => {
+          bad.push(...(await page.evaluate(([r, least]) => {
+            const out = [];
+            for (const group of document.querySelectorAll('.row, .tools, .filter, .views, .foot, .device, .things ul, .findings, .sums ul, .nouns')) {
+              const boxes = [...group.querySelectorAll('button')].filter((b) => b.checkVisibility() && !b.closest('dialog')).map((b) => [b, b.getBoundingClientRect()]);
+              for (let i = 1; i < boxes.length; i++) {
+                const [, p] = boxes[i - 1];
+                const [b, q] = boxes[i];
+                const gap = Math.max(q.left - p.right, p.left - q.right, q.top - p.bottom, p.top - q.bottom);
+                if (gap < least - 0.6) out.push(`${r}: ${group.className} "${b.textContent.trim().slice(0, 20)}" ${gap.toFixed(1)} px from the one before`);
+              }
+            }
+            return out;
+          }, [r, least])));
+        });
+      same(brief(bad), [], `gaps under ${least} px`);
+    };
+    await far(8);
+    await page.locator('.foot button').nth(3).click();
+    await page.locator('.device .gloves').click();
+    await page.locator('.foot button').nth(3).click();
+    await far(16);
+    await room(page, 'change');
+    const small = () => page.evaluate(() => [...document.querySelectorAll('button.main')].filter((b) => b.checkVisibility()).map((b) => b.getBoundingClientRect()).filter((b) => b.width < 120 || b.height < 120).length);
+    same(await small(), 0, 'primaries under 120 px');
+    await page.reload();
+    await page.locator('.sides button').first().click();
+    await page.locator('button.main').first().waitFor();
+    want(await page.evaluate(() => document.documentElement.hasAttribute('data-glove')), 'the gloves are forgotten');
+    same(await small(), 0, 'primaries under 120 px after loading again');
+    await page.screenshot({ path: `${shots}looks-glove.png` });
+    await context.close();
+  });
+
+  await step('Spanish is picked in the book, is kept, and the page says so', async () => {
+    const context = await browser.newContext(devices.phone);
+    const page = await context.newPage();
+    await opened(page, from);
+    await page.locator('.foot button').nth(3).click();
+    await page.locator('.device .lang').click();
+    same(await page.evaluate(() => document.documentElement.lang), 'es', 'the language of the page');
+    same(await page.locator('.foot button').allTextContents(), ['hoy', 'plano', 'anotar', 'libro'], 'the foot bar');
+    await page.reload();
+    await until(async () => /revisión/.test(await page.locator('h1').textContent()), 'the head line in Spanish after loading again');
+    want(/nada por enviar|sin enviar/.test(await page.locator('.kept').textContent()), 'what is not sent in Spanish');
+    await room(page, 'work');
+    want(/Precauciones/.test(await page.locator('.page.left').textContent()), 'the work room in Spanish');
+    same(await page.locator('.page.left').getAttribute('lang'), 'es', 'the language of the work room');
+    await context.close();
+  });
+
+  for (const [name, width, big, path] of [['text at twice its size, 412 px wide', 412, true, ''], ['text at twice its size, 320 px wide', 320, true, ''], ['words longer by two fifths, 390 px wide', 390, false, '?words=long'], ['320 px wide', 320, false, '']]) {
+    if (!how.long && !path && !(big && width === 320)) continue; // held by the larger text on the narrower page
+    await step(`${name}: no label is cut off or lies over another`, async () => {
+      const context = await browser.newContext({ ...devices.phone, viewport: { width, height: 839 } });
+      const page = await context.newPage();
+      await page.goto(`${from.url}${path}`);
+      if (big) await page.evaluate(() => (document.documentElement.style.fontSize = '200%'));
+      const bad = (await page.evaluate(spilled)).map((x) => `sites: ${x}`);
+      await page.locator('main.list .row button').nth(1).click();
+      await page.locator('[data-room="layout"]').waitFor();
+      await worked(page);
+      for (const r of rooms)
+        await both(page, true, r, async (s) => {
+          bad.push(...(await page.evaluate(spilled)).map((x) => `${r} ${s}: ${x}`));
+          if (how.long || (width === 320 && r === 'layout')) await page.screenshot({ path: `${shots}looks-${width}${big ? '-big' : ''}${path ? '-long' : ''}-${r}-${s}.png` });
+        });
+      await page.locator('.foot button').nth(3).click();
+      bad.push(...(await page.evaluate(spilled)).map((x) => `contents: ${x}`));
+      await context.close();
+      same(brief(bad, 14), [], `${bad.length} labels`);
+    });
+  }
+
+  await step('back comes to the same place, and a thing has an address', async () => {
+    const context = await browser.newContext(devices.desktop);
+    const page = await context.newPage();
+    await opened(page, from);
+    await room(page, 'order');
+    await worked(page);
+    const top = () => page.evaluate(() => Math.round(document.querySelector('.page.right').scrollTop));
+    await page.evaluate(() => (document.querySelector('.page.right').scrollTop = 400));
+    const was = await top();
+    want(was > 100, 'the page is too short to scroll');
+    await room(page, 'prove');
+    await page.goBack();
+    await page.locator('[data-room="order"]').waitFor();
+    await until(async () => (await top()) === was, 'the same place');
+    await page.evaluate(() => (location.hash = location.hash.replace(/[^/]*$/, 'layout/J1')));
+    await page.locator('[data-room="layout"]').waitFor();
+    await until(async () => /J1\b/.test(await page.locator('.picked .said').first().textContent()), 'J1 is picked').catch(() => want(false, 'J1 is not picked by its address'));
+    await context.close();
+  });
+
+  await step('at 4K the room is used: lines of text stay readable and nothing is tiny', async () => {
+    const context = await browser.newContext({ viewport: { width: 3840, height: 2160 } });
+    const page = await context.newPage();
+    await opened(page, from);
+    const bad = [];
+    for (const r of rooms) {
+      await room(page, r);
+      bad.push(...(await page.evaluate((r) => {
+        const out = [];
+        for (const e of document.querySelectorAll('main p, main li')) {
+          if (!e.checkVisibility() || e.children.length > 3 || !e.textContent.trim() || e.closest('.hidden, button')) continue;
+          const px = parseFloat(getComputedStyle(e).fontSize);
+          if (px < 20) out.push(`${r}: "${e.textContent.trim().slice(0, 24)}" ${px} px`);
+          const range = document.createRange();
+          range.selectNodeContents(e);
+          const line = Math.max(...[...range.getClientRects()].map((b) => b.width)) / (px * 0.5);
+          if (line > 110) out.push(`${r}: "${e.textContent.trim().slice(0, 24)}" runs ${Math.round(line)} letters`);
+        }
+        return out;
+      }, r)));
+      if (how.long || r === 'layout') await page.screenshot({ path: `${shots}looks-4k-${r}.png` });
+    }
+    await context.close();
+    same(brief(bad), [], `${bad.length} lines`);
+  });
+
+  await step('the type is of the pages, and what moves is still where that is asked', async () => {
+    const context = await browser.newContext({ ...devices.phone, reducedMotion: 'reduce' });
+    const page = await context.newPage();
+    await page.goto(from.url);
+    await page.evaluate(() => document.fonts.ready);
+    const faces = await page.evaluate(() => [...document.fonts].map((f) => `${f.family} ${f.weight} ${f.status}`));
+    same(faces.filter((f) => /loaded/.test(f)).length, 2, `faces: ${faces}`);
+    const widths = await page.evaluate(() => {
+      const c = document.createElement('canvas').getContext('2d');
+      c.font = '40px Field';
+      return [...'0123456789'].map((d) => c.measureText(d).width);
+    });
+    same(new Set(widths.map((w) => w.toFixed(2))).size, 1, 'figures are as wide as each other');
+    const moves = await page.evaluate(() => [...document.querySelectorAll('*')].filter((e) => ((s) => s.animationName !== 'none' || (s.transitionDuration !== '0s' && s.transitionProperty !== 'none'))(getComputedStyle(e))).length);
+    same(moves, 0, 'things that move');
+    await context.close();
+  });
+
+  await step('nothing jumps: the list, the first visit, loading again, and from room to room', async () => {
+    const context = await browser.newContext({ ...devices.phone, viewport: { width: 412, height: 839 } });
+    await context.addInitScript(clocks);
+    let page = await context.newPage();
+    const { factor } = await slower(page);
+    await paced(page, { bytes: 0 });
+    await opened(page, from);
+    const shifts = { first: (await times(page)).shift };
+    const at = page.url();
+    await page.close();
+    page = await context.newPage();
+    await paced(page, { bytes: 0 });
+    // How long a press takes to the next paint.
+    await page.addInitScript(() => {
+      window.presses = [];
+      new PerformanceObserver((l) => l.getEntries().forEach((e) => e.interactionId && window.presses.push(e.duration))).observe({ type: 'event', durationThreshold: 16, buffered: true });
+    });
+    await page.goto(at);
+    await worked(page);
+    shifts.again = (await times(page)).shift;
+    for (const r of rooms) {
+      await page.evaluate(() => (window.shift = 0));
+      await room(page, r);
+      if (r !== 'sums' && r !== 'change') await worked(page);
+      shifts[r] = (await times(page)).shift;
+    }
+    if (how.long) {
+      for (let i = 0; i < 6; i++) for (const n of [0, 1, 2, 3]) await page.locator('.foot button').nth(n).tap();
+      const sorted = (await page.evaluate(() => window.presses)).sort((a, b) => a - b);
+      want(sorted.length > 5, `${sorted.length} presses were timed`);
+      figures.press = { n: sorted.length, p95: sorted[Math.floor(sorted.length * 0.95)] };
+    }
+    await context.close();
+    figures.shifts = shifts;
+    same(Object.entries(shifts).filter(([, v]) => v >= 0.02), [], 'it jumps');
+    if (how.long) want(figures.press.p95 <= 100 * factor, `a press takes ${figures.press.p95} ms, bound ${Math.round(100 * factor)}`);
+  }, 120);
+
+  await step('on paper no table is wider than a letter or an A4 sheet', async () => {
+    const context = await browser.newContext(devices.desktop);
+    const page = await context.newPage();
+    await opened(page, from);
+    const bad = [];
+    for (const r of rooms) {
+      await room(page, r);
+      if (r !== 'sums' && r !== 'change') await worked(page);
+      if (r === 'layout') await page.locator('.views').getByRole('button', { name: 'tables' }).click();
+      await page.evaluate(() => document.querySelectorAll('main details').forEach((d) => (d.open = true)));
+      await page.emulateMedia({ media: 'print' });
+      // A register lies across the sheet, the rest stands upright.
+      for (const [sheet, inch, mm, across] of [['letter', 8.5, 28, false], ['A4', 8.2677, 28, false], ['letter', 11, 24, true], ['A4', 11.6929, 24, true]]) {
+        const width = Math.floor((inch - mm / 25.4) * 96);
+        await page.setViewportSize({ width, height: 1000 });
+        bad.push(...(await page.evaluate(([r, sheet, width, across]) => {
+          const wide = [...document.querySelectorAll('main table, main p, main figure')].filter((e) => e.checkVisibility() && across === (getComputedStyle(e.closest('.register') ?? e).page === 'across') && !e.matches('.hidden') && (e.getBoundingClientRect().right > width + 1 || e.scrollWidth > e.clientWidth + 2));
+          return wide.map((e) => `${r}, ${sheet}: ${e.tagName.toLowerCase()} "${e.textContent.trim().slice(0, 30)}" to ${Math.round(e.getBoundingClientRect().right)} of ${width}`);
+        }, [r, sheet, width, across])));
+        if (how.long && !across) await page.pdf({ path: `${shots}looks-${r}-${sheet}.pdf`, format: sheet });
+      }
+      await page.emulateMedia({ media: null });
+      await page.setViewportSize(devices.desktop.viewport);
+    }
+    await context.close();
+    same(brief(bad), [], `${bad.length} things too wide`);
+  });
+
+  if (how.long)
+    await step('a page that is left alone does nothing for a minute', async () => {
+      const context = await browser.newContext(devices.phone);
+      const page = await context.newPage();
+      await opened(page, from);
+      await until(() => page.evaluate(() => !document.querySelector('.summary.stale')), 'all is worked out');
+      const c = await context.newCDPSession(page);
+      await c.send('Performance.enable');
+      const busy = async () => (await c.send('Performance.getMetrics')).metrics.find((m) => m.name === 'TaskDuration').value;
+      await page.waitForTimeout(12_000); // what is fetched ahead comes after ten seconds
+      const was = await busy();
+      await page.waitForTimeout(60_000);
+      figures.idle = Math.round(((await busy()) - was) / 60 * 1e4) / 100;
+      await context.close();
+      want(figures.idle < 1, `it is busy for ${figures.idle} % of a minute`);
+    }, 150);
 }

@@ -17,6 +17,7 @@ const held = [
   { what: 'scripts', bytes: sum('.js'), most: 120e3, fails: true },
   { what: 'engine', bytes: wire('engine.wasm.gz'), most: 2.8e6, fails: all.has('engine.wasm.br') },
   { what: 'styles', bytes: sum('.css'), most: Infinity, fails: true },
+  { what: 'type', bytes: sum('.woff2'), most: 40e3, fails: true },
 ];
 let bad = 0;
 for (const { what, bytes, most, fails } of held) {

@@ -207,8 +207,20 @@ export class Book {
     this.undoCount = this.history.done.length;
   }
 
+  // inTurn does one thing that changes the document after the other, whole: an
+  // undo that is asked while another is being made undoes what is left then.
+  private acts: Promise<unknown> = Promise.resolve();
+  private inTurn<T>(f: () => Promise<T>): Promise<T> {
+    const p = this.acts.then(f, f);
+    this.acts = p.catch(() => {});
+    return p;
+  }
+
   // change makes a gesture or edits, keeps them, and asks for the results.
-  async change(what: { Gesture?: Gesture; Edits?: Edit[] }): Promise<boolean> {
+  change(what: { Gesture?: Gesture; Edits?: Edit[] }): Promise<boolean> {
+    return this.inTurn(() => this.changeNow(what));
+  }
+  private async changeNow(what: { Gesture?: Gesture; Edits?: Edit[] }): Promise<boolean> {
     if (this.readOnly) return false;
     try {
       const { edits, inverse } = await this.make(what);
@@ -252,6 +264,12 @@ export class Book {
 
   async undo() {
     if (this.oneBack?.()) return;
+    await this.inTurn(() => this.undoNow());
+  }
+  redo() {
+    return this.inTurn(() => this.redoNow());
+  }
+  private async undoNow() {
     const e = this.history.back();
     if (!e || this.readOnly) return;
     try {
@@ -263,7 +281,7 @@ export class Book {
     }
   }
 
-  async redo() {
+  private async redoNow() {
     const e = this.history.forth();
     if (!e || this.readOnly) return;
     try {
@@ -317,12 +335,16 @@ export class Book {
         }
         if (this.asked) this.trial = t;
       } catch (e) {
-        // A place that the document cannot take is said when it is let go; of a
-        // run it is said at once.
-        if (mine.op.startsWith('run') && this.asked) {
-          this.runTrial = null;
-          this.runNot = e instanceof Problem ? e.what : '';
+        // A place that the document cannot take is said at once, in the place of
+        // the number.
+        if (this.asked) {
+          const why = e instanceof Problem ? e.what : String(e);
+          if (mine.op.startsWith('run')) {
+            this.runTrial = null;
+            this.runNot = why;
+          } else this.trial = { text: why, verdict: '', told: false };
           if (this.asked !== mine) continue;
+          this.trialStale = false;
         }
         break;
       }
@@ -394,6 +416,25 @@ export class Book {
   }
   swaps(id: string, step: number) {
     return this.queue(() => engine().call('swaps', { Path: id, At: step }));
+  }
+  // settled waits until what was asked before is answered: a length that was
+  // just typed is read before what is made of it.
+  async settled() {
+    await this.queue(async () => {});
+    await pause(0);
+  }
+  // get gives what the document says at a path, as it is written.
+  async get(path: string): Promise<string> {
+    return (await this.queue(() => engine().call('get', { Path: path }))).text;
+  }
+  // limit gives the owner's limit of resistance as it is written.
+  async limit(): Promise<string> {
+    for (let i = 0; ; i++) {
+      const rule = `owner.rules[${i}]`;
+      if (!(await this.get(rule))) return '';
+      const text = await this.get(`${rule}.resistance-limit`);
+      if (text) return text;
+    }
   }
   length(text: string) {
     return this.queue(() => engine().call('length', { Text: text }));

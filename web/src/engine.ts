@@ -53,7 +53,7 @@ export type Value = {
 export type Why = { depth: number; value: Value };
 export type Trial = { text: string; verdict: string; told: boolean };
 export type Gesture = {
-  op: 'move' | 'point' | 'rod' | 'rods' | 'add' | 'remove' | 'ring' | 'whip' | 'set' | 'run' | 'run-corner' | 'run-pull' | 'run-fitting';
+  op: 'move' | 'point' | 'rod' | 'rods' | 'add' | 'remove' | 'ring' | 'whip' | 'set' | 'spots' | 'whips' | 'limit' | 'run' | 'run-corner' | 'run-pull' | 'run-fitting';
   id?: string; path?: string; kind?: string; by?: [number, number]; at?: [number, number]; places?: [number, number][];
   ids?: string[]; text?: string; fields?: { Key: string; Text: string }[]; say?: string;
 };
@@ -103,6 +103,7 @@ type Calls = {
   sums: [object, { sums: Sum[] }];
   sum: [{ Name: string; Fields: { Key: string; Text: string }[] }, { answer?: SumAnswer; faults?: SumFault[] }];
   starter: [object, { text: string }];
+  blank: [object, { text: string }];
 };
 
 export class Engine {

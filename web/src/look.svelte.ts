@@ -1,6 +1,48 @@
-// What the device's owner has chosen of the looks, for the parts that a style
-// sheet cannot reach: strokes are thicker in the sun.
-import type { Theme } from './words';
+// What the device's owner has chosen of the looks: the light, gloves and the
+// language. A taste of this device and no work, so that it is kept here and is
+// never sent.
+import { langs, speak, themes, type Lang, type Theme } from './words';
 
-export const look = $state<{ theme: Theme }>({ theme: 'day' });
+export const look = $state<{ theme: Theme; glove: boolean; lang: Lang }>({ theme: 'day', glove: false, lang: 'en' });
 export const leastStroke = (t: Theme) => (t === 'sun' ? 2.6 : 1.6); // CSS pixels
+
+const keep = (key: string, value: string) => {
+  try {
+    localStorage.setItem(key, value);
+  } catch {
+    // a device that keeps nothing begins by day, bare-handed and in English
+  }
+};
+const kept = (key: string) => {
+  try {
+    return localStorage.getItem(key);
+  } catch {
+    return null;
+  }
+};
+
+export function setTheme(t: Theme): void {
+  look.theme = t;
+  document.documentElement.dataset.theme = t;
+  const paper = getComputedStyle(document.documentElement).getPropertyValue('--paper').trim();
+  document.querySelector('meta[name="theme-color"]')?.setAttribute('content', paper);
+  keep('light', t);
+}
+export function setGlove(on: boolean): void {
+  look.glove = on;
+  document.documentElement.toggleAttribute('data-glove', on);
+  keep('gloves', on ? 'on' : 'off');
+}
+export function setLang(l: Lang): void {
+  speak(l);
+  look.lang = l;
+  document.documentElement.lang = l;
+  keep('language', l);
+}
+
+// recall takes up what was chosen before anything is drawn.
+export function recall(): void {
+  setTheme(themes.find((t) => t === kept('light')) ?? 'day');
+  setGlove(kept('gloves') === 'on');
+  setLang(langs.find((l) => l === kept('language')) ?? 'en');
+}

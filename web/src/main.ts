@@ -1,7 +1,11 @@
 import { mount } from 'svelte';
 import App from './App.svelte';
 import './look.css';
+import { recall } from './look.svelte';
+import { en, lengthen } from './words';
 
+recall();
+if (new URLSearchParams(location.search).get('words') === 'long') lengthen(en); // asked for by tests alone
 const target = document.getElementById('app');
 if (target) mount(App, { target });
 performance.mark('app-mounted');

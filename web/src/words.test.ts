@@ -1,6 +1,7 @@
-import { describe, expect, it } from 'vitest';
+import { afterEach, describe, expect, it } from 'vitest';
+import page from '../../docs/words.md?raw';
 import go from '../../stage/work/caution.go?raw';
-import { en, spanish } from './words';
+import { crew, en, lengthen, spanish, speak } from './words';
 
 // Every sentence that the screens say, functions asked with a sample.
 function said(x: unknown, out: string[] = []): string[] {
@@ -23,6 +24,16 @@ describe('words of the screens', () => {
     const banned = /\b(oops|sorry|please|successful|successfully|invalid|error|submit|sync|syncing|delete|deleted|save|saved|earth electrode|N\/A|are you sure)\b|!/i;
     expect(all.filter((s) => banned.test(s))).toEqual([]);
   });
+  it('none of the synonyms that docs/words.md puts in its last column', () => {
+    // "not used" is meant of the thing in the same row: a gate of the fence is a gate.
+    const own = new Set(['gate']);
+    const rows = page.split('\n').filter((l) => l.startsWith('| ')).map((l) => l.split('|').map((c) => c.trim())).filter((c) => c.length === 6 && c[1] !== 'word' && c[4]);
+    expect(rows.length).toBeGreaterThan(15);
+    const banned = rows.flatMap((c) => c[4]!.split(',').map((w) => w.trim()));
+    expect(banned).toContain('pigtail');
+    const found = banned.filter((w) => !own.has(w)).flatMap((w) => all.filter((s) => new RegExp(`\\b${w}s?\\b`, 'i').test(s)).map((s) => `${w}: ${s}`));
+    expect(found).toEqual([]);
+  });
   it('capitals are for ids and HOLD', () => expect(all.filter((s) => /\b[A-Z]{4,}\b/.test(s.replace(/\b(HOLD|XLSX|YAML)\b/g, '')))).toEqual([]));
 });
 
@@ -37,6 +48,40 @@ describe('Spanish of the work room', () => {
     expect(cautions.length).toBeGreaterThan(30);
     const missing = cautions.filter(([, when, text]) => spanish(text!) === text || (when && spanish(`${when}: ${text}`) === `${when}: ${text}`)).map((m) => m[0]);
     expect(missing).toEqual([]);
+  });
+});
+
+describe('the words in Spanish', () => {
+  afterEach(() => speak('en'));
+  it('says all that it says otherwise than English does, with the same figures', () => {
+    // Names of languages, and words that both write alike.
+    const alike = new Set(['English', 'español', en.work.spanishNote]);
+    for (const k of Object.keys(crew) as (keyof typeof crew)[]) {
+      const [a, b] = [said(en[k]), said(crew[k])];
+      expect(b.length, k).toBe(a.length);
+      a.forEach((s, i) => {
+        if (!alike.has(s)) expect(b[i], `${k}: ${s}`).not.toBe(s);
+        expect((b[i]!.match(/\d+|W1/g) ?? []).sort(), `${k}: ${s}`).toEqual((s.match(/\d+|W1/g) ?? []).sort());
+      });
+    }
+  });
+  it('takes the place of English and gives it back', () => {
+    const was = en.foot.today;
+    speak('es');
+    expect(en.foot.today).toBe('hoy');
+    expect(en.notSent(3)).toBe('3 sin enviar');
+    expect(en.layout.add).toBe('add'); // what the crew does not open stays in English
+    speak('en');
+    expect(en.foot.today).toBe(was);
+  });
+});
+
+describe('longer words for a test', () => {
+  it('are longer by two fifths at least, however they are made', () => {
+    const x = lengthen({ a: 'ten letter', b: { c: (n: number) => `${n} broken` } });
+    expect(x.a.length).toBeGreaterThanOrEqual(14);
+    expect(x.b.c(3)).toMatch(/^3 broken/);
+    expect(x.b.c(3).length).toBeGreaterThanOrEqual(12);
   });
 });
 

@@ -28,8 +28,9 @@ export const en = {
   back: 'back',
   sites: {
     head: 'Sites on this device',
-    none: 'No site yet. Begin with the starter compound, look at the reference compound, or bring a file.',
-    starter: 'begin a site',
+    none: 'No site yet. Draw one, begin from a small one, look at the reference compound, or bring a file.',
+    blank: 'draw a site',
+    starter: 'begin from a small one',
     example: 'open compound A',
     bring: 'bring a file',
     out: 'take a file out',
@@ -106,7 +107,8 @@ export const en = {
     farther: 'farther',
     snapOn: 'snap on',
     snapOff: 'snap off',
-    sheet: 'sheet with its legend',
+    sheet: 'sheet',
+    sketches: 'other sketches',
     list: 'Everything on the sketch',
     kindAll: 'all kinds',
     find: 'find by id or word',
@@ -125,8 +127,12 @@ export const en = {
     numbers: 'keep these numbers',
     numbersWhy: 'Ids may change while the document does not keep them. Keep them before tags are hung.',
     write: 'Write',
-    nouns: { rod: 'rod', rods: 'rods by rule', whip: 'whip', ring: 'ring', pad: 'pad', platform: 'platform', fence: 'fence', post: 'post', gate: 'gate', equipment: 'equipment', generator: 'generator', wall: 'wall', trench: 'trench', tower: 'tower', handhole: 'handhole', run: 'run' } as Record<string, string>,
+    nouns: { rod: 'rod', rods: 'rods by rule', whip: 'whip', ring: 'ring', pad: 'pad', platform: 'platform', fence: 'fence', post: 'post', gate: 'gate', equipment: 'equipment', generator: 'generator', wall: 'wall', trench: 'trench', tower: 'tower', handhole: 'handhole', run: 'run', frame: 'legs of a frame', bar: 'bar', service: 'service', there: 'ring that is there', lugs: 'lugs', taps: 'taps', whips: 'whips to everything' } as Record<string, string>,
     other: 'other',
+    onPicked: (id: string) => (id ? `on ${id}` : 'Pick the thing that they are on first.'),
+    whipsAll: 'To every corner and gate post, corner, leg, lug and tap that has none.',
+    facts: 'The site and its soil',
+    factOf: { name: 'name', 'soil.layers[0].resistivity': 'resistivity of the soil', 'soil.standing': 'how that is known', limit: 'limit of resistance', 'ground.conductor': 'ground conductor' } as Record<string, string>,
     tapPlaces: (n: number) => (n === 1 ? 'Tap the place on the sketch, or type it.' : `Tap ${n} places on the sketch, or type them.`),
     tapped: (n: number, of: number) => `${n} of ${of} places`,
     placeEast: (n: number) => `place ${n}, east`,
@@ -216,9 +222,96 @@ export const en = {
   beingWritten: 'something is being written here',
   install: 'keep it on the home screen',
   blankRows: (n: number) => `${plural(n, 'blank row')} on paper`,
+  device: { head: 'This device', gloves: 'gloves', language: 'language', english: 'English', spanish: 'español' },
 };
 
 export type Words = typeof en;
+
+// The words of the frame, of the work room and of the sums in Spanish, for the
+// crew: the type holds them complete. What a site says in its other rooms
+// stands in English.
+export type Lang = 'en' | 'es';
+export const langs: Lang[] = ['en', 'es'];
+type Crew = Pick<Words, 'skip' | 'rooms' | 'asks' | 'themes' | 'themeIs' | 'nav' | 'book' | 'figures' | 'foot' | 'sketch' | 'tables' | 'headLine' | 'back' | 'kept' | 'notKept' | 'notSent' | 'local' | 'send' | 'sending'
+  | 'conflict' | 'sendBeside' | 'noSignal' | 'readOnly' | 'asOf' | 'stale' | 'loading' | 'loadingNone' | 'broken' | 'openItems' | 'rowsCount' | 'joints' | 'welds' | 'notCompared' | 'sums' | 'diags' | 'mend' | 'atLine'
+  | 'files' | 'print' | 'takeSite' | 'writing' | 'work' | 'decide' | 'update' | 'updateNow' | 'updateNot' | 'beingWritten' | 'blankRows' | 'device'>;
+const some = (n: number, one: string, many: string) => (n === 1 ? `1 ${one}` : `${n} ${many}`);
+export const crew: Crew = {
+  skip: 'a la página',
+  rooms: { layout: 'trazado', prove: 'comprobar', order: 'pedido', work: 'trabajo', change: 'cambio', handover: 'entrega', sums: 'cuentas' },
+  asks: {
+    layout: '¿Dónde va todo?', prove: '¿Cumple con el código, el dueño y la meta?', order: '¿Qué se compra exactamente?', work: '¿Qué se hace hoy?',
+    change: 'Lo movieron: ¿qué cambia?', handover: '¿Se puede aceptar?', sums: 'Cuentas de bolsillo.',
+  },
+  themes: { day: 'día', sun: 'sol', dusk: 'anochecer' },
+  themeIs: (t) => `luz: ${t}`,
+  nav: 'seis palabras',
+  book: 'libro',
+  figures: 'cifras',
+  foot: { today: 'hoy', plan: 'plano', write: 'anotar', book: 'libro' },
+  sketch: 'croquis',
+  tables: 'tablas',
+  headLine: (name, rev, room) => `${name}${rev ? `, revisión ${rev}` : ''}: ${room}`,
+  back: 'atrás',
+  kept: (t) => `guardado en este aparato ${t}`,
+  notKept: 'no quedó guardado: no hay lugar en este aparato. Saque un archivo ahora.',
+  notSent: (n) => (n === 0 ? 'todo enviado' : `${n} sin enviar`),
+  local: (n) => (n === 0 ? 'nada por enviar' : `${n} sin enviar`),
+  send: 'enviar',
+  sending: 'enviando',
+  conflict: 'El servidor tiene otra revisión que este aparato no ha visto. La suya queda guardada. Envíela junto a la otra; quedan las dos.',
+  sendBeside: 'enviarla junto a la otra',
+  noSignal: 'sin señal; todo lo de hoy funciona',
+  readOnly: 'Abierto en otra pestaña, que tiene el lápiz. Esta solo muestra.',
+  asOf: (t) => `de las ${t}`,
+  stale: 'se está calculando',
+  loading: 'el motor viene en camino; este es el último resultado',
+  loadingNone: 'el motor viene en camino',
+  broken: (n) => some(n, 'no cumple', 'no cumplen'),
+  openItems: (n) => some(n, 'pendiente', 'pendientes'),
+  rowsCount: (n) => some(n, 'fila', 'filas'),
+  joints: (n) => some(n, 'unión', 'uniones'),
+  welds: (n) => some(n, 'soldadura', 'soldaduras'),
+  notCompared: 'sin comparar',
+  sums: {
+    pick: 'Elija una cuenta.', given: 'Dado', figures: 'Cifras que entraron', work: 'calcular', example: 'llenar con el ejemplo', needed: 'hace falta', or: (n) => `o ${n}`,
+    usual: (d) => `${d} si no se escribe nada`, holds: 'cumple', broken: 'no cumple',
+  },
+  diags: (n) => some(n, 'cosa por corregir en el documento', 'cosas por corregir en el documento'),
+  mend: 'Corregir',
+  atLine: (n) => `línea ${n}`,
+  files: 'Sacar',
+  print: 'imprimir',
+  takeSite: 'sacar el archivo del sitio',
+  writing: (n) => `escribiendo ${n}`,
+  work: {
+    first: 'Primero', cautions: 'Precauciones', day: 'El día', bends: 'Curvas', registers: 'Registros para llenar', language: 'idioma', english: 'English', spanish: 'español',
+    spanishNote: 'Traducción para la cuadrilla, sin revisar por un hablante del oficio. Donde difiera, vale el inglés.',
+  },
+  decide: 'Deciden el código local, la autoridad competente (AHJ) y una persona con licencia. Esto da cantidades y citas, no permiso.',
+  update: 'hay una versión más nueva lista',
+  updateNow: 'tomarla',
+  updateNot: (why) => `Ahora no: ${why}.`,
+  beingWritten: 'se está escribiendo algo aquí',
+  blankRows: (n) => some(n, 'fila en blanco en papel', 'filas en blanco en papel'),
+  device: { head: 'Este aparato', gloves: 'guantes', language: 'idioma', english: 'English', spanish: 'español' },
+};
+
+const english = { ...en };
+// speak puts the words of a language in the place that every screen reads;
+// the screens are then drawn anew.
+export function speak(lang: Lang): void {
+  Object.assign(en, english, lang === 'es' ? crew : {});
+}
+
+// lengthen makes every word longer by two fifths and more, as another language
+// may be: a test of the room that labels have.
+export function lengthen<T>(x: T): T {
+  if (typeof x === 'string') return (x + '·' + 'wide '.repeat(Math.ceil(x.length * 0.4 / 5)).slice(0, Math.ceil(x.length * 0.4))) as T;
+  if (typeof x === 'function') return ((...a: unknown[]) => lengthen((x as unknown as (...a: unknown[]) => unknown)(...a))) as T;
+  if (x && typeof x === 'object') for (const k of Object.keys(x)) (x as Record<string, unknown>)[k] = lengthen((x as Record<string, unknown>)[k]);
+  return x;
+}
 
 // The work room in Spanish, for the crew. What is not here stands in English;
 // where the two differ, the English holds.
