@@ -1,9 +1,11 @@
 package desk
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -256,10 +258,23 @@ func sectionOf(res *stubup.Result, r *plan.Run, k int, pulls bool) RunSection {
 	over("code's", code)
 	if len(passed) > 0 {
 		var costs []string
+		var sum unit.Degree
 		for _, q := range s.Pieces {
-			if q.Arc {
-				costs = append(costs, fmt.Sprintf("%s costs %s", q.What, unit.Trim(float64(q.Angle), 1)))
+			if !q.Arc {
+				continue
 			}
+			was := sum
+			sum += q.Angle
+			said := fmt.Sprintf("%s costs %s", q.What, unit.Trim(float64(q.Angle), 1))
+			for _, l := range []struct {
+				who   string
+				limit unit.Degree
+			}{{"owner's", owner}, {"code's", code}} {
+				if l.limit > 0 && was <= l.limit+1e-9 && sum > l.limit+1e-9 {
+					said += fmt.Sprintf(" and passes the %s %s at %s", l.who, unit.Trim(float64(l.limit), 1), unit.Trim(float64(sum), 1))
+				}
+			}
+			costs = append(costs, said)
 		}
 		out.Over = strings.Join(passed, ", ") + ": " + strings.Join(costs, ", ")
 	}
@@ -683,7 +698,11 @@ func (d *Desk) Spots(id string, section int) ([]Spot, error) {
 		limit = min(limit, owner)
 	}
 	s := r.Sections[section]
-	out := []Spot{}
+	type found struct {
+		Spot
+		worst unit.Degree
+	}
+	var all []found
 	var before unit.Degree
 	for _, q := range s.Pieces {
 		if q.Arc {
@@ -699,7 +718,12 @@ func (d *Desk) Spots(id string, section int) ([]Spot, error) {
 			Station: unit.Trim(float64(mid), 4) + " m", Sums: unit.Trim(float64(before), 1) + " | " + unit.Trim(float64(after), 1), Holds: before <= limit+1e-9 && after <= limit+1e-9,
 			Said: fmt.Sprintf("middle of the %s straight, at %s", d.res.Document.Site.Units.Length(q.Length), d.res.Document.Site.Units.Run(mid)),
 		}
-		out = append(out, spot)
+		all = append(all, found{spot, max(before, after)})
+	}
+	slices.SortStableFunc(all, func(a, b found) int { return cmp.Compare(a.worst, b.worst) })
+	out := make([]Spot, 0, len(all))
+	for _, f := range all {
+		out = append(out, f.Spot)
 	}
 	return out, nil
 }
@@ -890,7 +914,7 @@ func (d *Desk) drawRun(g Gesture) ([]site.Edit, string, error) {
 	}
 	// The document reads the raceway as it will when the run is there.
 	var trade unit.Trade
-	try := site.Load("", []byte("runs:\n  one:\n    service: "+g.field("service")+"\n    raceway: "+g.field("raceway")+"\n"))
+	try := site.Load("", []byte("runs:\n  one:\n    service: "+written(g.field("service"))+"\n    raceway: "+written(g.field("raceway"))+"\n"))
 	for _, x := range try.Diags {
 		if strings.HasSuffix(x.Span.Path, ".raceway") || strings.HasSuffix(x.Span.Path, ".service") {
 			return nil, "", problem(x.Mend, "%s", x.What)
@@ -968,10 +992,10 @@ func (d *Desk) drawRun(g Gesture) ([]site.Edit, string, error) {
 	if err != nil {
 		return nil, "", err
 	}
-	lines := []string{"service: " + g.field("service"), "raceway: " + g.field("raceway")}
+	lines := []string{"service: " + written(g.field("service")), "raceway: " + written(g.field("raceway"))}
 	for _, k := range []string{"from", "to"} {
 		if v := g.field(k); v != "" {
-			lines = append(lines, k+": "+v)
+			lines = append(lines, k+": "+written(v))
 		}
 	}
 	lines = append(lines, "start: "+d.place3(at[0]), "heading: "+heading, "path:", "  "+strings.ReplaceAll(listText(steps), "\n", "\n  "))
@@ -981,6 +1005,15 @@ func (d *Desk) drawRun(g Gesture) ([]site.Edit, string, error) {
 		e = site.Edit{Path: "runs", New: step(id) + ":\n  " + strings.ReplaceAll(text, "\n", "\n  ")}
 	}
 	return []site.Edit{e}, fmt.Sprintf("add run %s, %s", id, g.field("raceway")), nil
+}
+
+// written returns typed words as a value of the document: in quotes where a
+// sign in them would mean something else, as the # of "post #3" would.
+func written(s string) string {
+	if strings.ContainsAny(s, "#:\"'[]{},&*!|>%@`\\\n\r\t") {
+		return strconv.Quote(s)
+	}
+	return s
 }
 
 // stepsOf writes a way through corners as straights and bends.
@@ -1012,7 +1045,7 @@ func (d *Desk) stepsOf(at []geom.Point3, radius func() (float64, error), given b
 				}
 				bend = "bend: " + degreeText(deg) + " " + word
 				if given {
-					bend += "\nradius: " + radiusText
+					bend += "\nradius: " + written(radiusText)
 				}
 				bend += "\nmade: " + made
 				next = r * math.Tan(deg*math.Pi/360)

@@ -1,6 +1,7 @@
 package desk
 
 import (
+	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -115,7 +116,7 @@ func TestDrawRun(t *testing.T) {
 	if len(v.Sections) != 1 || v.Sections[0].Sum != "270 of 180 | 360" || v.Sections[0].Outcome != "broken" {
 		t.Fatalf("%+v", v.Sections)
 	}
-	if want := "90 deg over the owner's 180: 90 left costs 90, 90 right costs 90, 90 up costs 90"; v.Sections[0].Over != want {
+	if want := "90 deg over the owner's 180: 90 left costs 90, 90 right costs 90, 90 up costs 90 and passes the owner's 180 at 270"; v.Sections[0].Over != want {
 		t.Errorf("%q, wanted %q", v.Sections[0].Over, want)
 	}
 	if string(d.Text()) != src {
@@ -270,5 +271,104 @@ func TestWays(t *testing.T) {
 	}
 	if took == 0 {
 		t.Error("no way could be taken")
+	}
+}
+
+// The sum is that of the angles between the straights, taken from where the
+// corners stand and not from what the document says of its bends.
+func TestRunSums(t *testing.T) {
+	for _, file := range []string{"compound-a.yaml", "ford-meadow.yaml"} {
+		d := open(t, file)
+		seen := 0
+		for i := range d.res.Plan.Runs {
+			r := &d.res.Plan.Runs[i]
+			ns, err := nodesOf(r)
+			if err != nil {
+				continue
+			}
+			seen++
+			byHand := 0.0
+			for k := 1; k < len(ns)-1; k++ {
+				if ns[k].bend {
+					in, on := ns[k].at.Sub(ns[k-1].at).Unit(), ns[k+1].at.Sub(ns[k].at).Unit()
+					byHand += math.Atan2(in.Cross(on).Norm(), in.Dot(on)) * 180 / math.Pi
+				}
+			}
+			v, sum := runView(t, d, r.ID), 0.0
+			for _, s := range v.Sections {
+				sum += s.Degrees
+			}
+			if math.Abs(sum-byHand) > 1e-3 || math.Abs(v.Degrees-byHand) > 1e-3 {
+				t.Errorf("%s, %s: sections %v, run %v, by its corners %v", file, r.ID, sum, v.Degrees, byHand)
+			}
+		}
+		if seen == 0 {
+			t.Errorf("%s: no run was looked at", file)
+		}
+	}
+}
+
+// The places for a pull point stand in straights, the best first: none leaves
+// less on its worse side than the one before it.
+func TestSpotsInOrder(t *testing.T) {
+	d := open(t, "compound-a.yaml")
+	make1(t, d, Gesture{Op: "run", Places: [][2]float64{{-6, -6}, {0, -6}, {0, -2}, {6, -2}}, Fields: []Field{
+		{"id", "fiber 2"}, {"service", "fiber"}, {"raceway", "PVC-40 2 in"}, {"depth", "24 in"}, {"radius", "36 in"}, {"rise-at-end", "3 ft"},
+	}})
+	spots, err := d.Spots("fiber 2", 0)
+	if err != nil || len(spots) < 3 {
+		t.Fatal(spots, err)
+	}
+	if !spots[0].Holds {
+		t.Errorf("the first place is %+v", spots[0])
+	}
+	r, err := runOf(d.res.Plan, "fiber 2")
+	if err != nil {
+		t.Fatal(err)
+	}
+	last := 0.0
+	for _, s := range spots {
+		var a, b float64
+		if _, err := fmt.Sscanf(s.Sums, "%g | %g", &a, &b); err != nil {
+			t.Fatal(s.Sums, err)
+		}
+		if max(a, b) < last {
+			t.Errorf("%+v after one of %v", s, last)
+		}
+		last = max(a, b)
+		at, err := stations(s.Station)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, q := range r.Pieces {
+			if q.Arc && at[0] > float64(q.Station) && at[0] < float64(q.Station+q.Length) {
+				t.Errorf("%+v is in a bend", s)
+			}
+		}
+	}
+}
+
+// What is typed comes back as it was typed, whatever signs are in it, and undo
+// brings back the same bytes.
+func TestDrawnWordsStay(t *testing.T) {
+	for _, w := range []string{"post #3", "box: 2", `the "old" box`, "[a", "gate, west leaf", "it's there", "yes", `pole \ 4`} {
+		d := open(t, "compound-a.yaml")
+		src := string(d.Text())
+		back := make1(t, d, Gesture{Op: "run", Places: [][2]float64{{-6, -6}, {0, -6}, {0, -3}}, Fields: []Field{
+			{"id", "fiber 2"}, {"service", "fiber"}, {"raceway", "PVC-40 2 in"}, {"depth", "24 in"}, {"from", w}, {"to", w}, {"radius", `3'-0"`},
+		}})
+		r, err := runOf(d.res.Plan, "fiber 2")
+		if err != nil {
+			t.Fatal(w, err)
+		}
+		if r.From != w || r.To != w || !r.OK {
+			t.Errorf("typed %q, reads from %q to %q", w, r.From, r.To)
+		}
+		if got := r.Bends(); len(got) != 1 || math.Abs(float64(got[0].Radius)-3*ft) > 1e-9 {
+			t.Errorf("%q: bends %+v", w, got)
+		}
+		if _, err := d.Edit(back); err != nil || string(d.Text()) != src {
+			t.Errorf("%q: undo: %v", w, err)
+		}
 	}
 }

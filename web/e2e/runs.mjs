@@ -3,7 +3,7 @@ import { execFileSync } from 'node:child_process';
 import { writeFileSync, mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { devices, same, shots, step as told, until, want, watch } from './harness.mjs';
+import { axe, devices, same, shots, step as told, until, want, watch } from './harness.mjs';
 import { button, hash, opened, out, root, worked } from './pages.mjs';
 
 // at says where a place of the ground is on the screen, by two things whose
@@ -59,17 +59,30 @@ async function runsOn(browser, from, device) {
     await figures();
     await page.getByLabel('rises at its end to').fill('3 ft');
     await page.getByLabel('rises at its end to').press('Tab');
+    await page.getByLabel('from', { exact: true }).fill('post #3');
+    await sketch();
+    // Undo in the middle takes back one place, and nothing of the document.
+    const dots = () => page.locator('.over circle.spot').count();
+    const were = await dots();
+    await tap(mid[0] + d, mid[1] + d);
+    await until(async () => (await dots()) === were + 1, 'one more place');
+    await page.evaluate(() => document.activeElement?.blur());
+    await page.keyboard.press('Control+z');
+    await until(async () => (await dots()) === were, 'undo takes back one place');
+    await figures();
+    same(await out(page), kept, 'the document while a run is drawn');
     await sketch();
     // Pointing at one more place passes the owner's limit, and says what costs it.
     if (!phone) {
       await page.mouse.move(mid[0] + d, mid[1] + d, { steps: 3 });
-      await until(async () => /over the owner's 180: .*90 left costs 90/.test(await page.locator('.costs').textContent().catch(() => '')), 'which bend costs what');
+      await until(async () => /over the owner's 180: .*90 left costs 90.*passes the owner's 180 at 270/.test(await page.locator('.costs').textContent().catch(() => '')), 'which bend costs what');
       await page.screenshot({ path: `${shots}${device}-run-drawn.png` });
     }
     await page.locator('.bar').getByRole('button', { name: 'add' }).click();
     await worked(page);
     await figures();
     await until(async () => (await out(page)) !== kept, 'the document has it');
+    want((await out(page)).includes('from: "post #3"'), 'what was typed stands there whole');
     same(said.splice(0), [], 'on the console');
   });
   if (!ok) return context.close();
@@ -162,6 +175,85 @@ async function runsOn(browser, from, device) {
     same(hash(await out(page)), hash(kept), 'what cannot be leaves the document as it is');
     same(said.splice(0), [], 'on the console');
   });
+
+  await step(here('from the side a corner moves by finger only when it is unlocked; a way that is proposed is taken; undo brings back the same bytes'), async () => {
+    // The site file is taken out on the left page.
+    const taken = async () => {
+      await figures();
+      const text = await out(page);
+      await sketch();
+      return text;
+    };
+    await open(/^run fiber 2/);
+    await sketch();
+    const side = page.locator('.side');
+    await side.locator('svg').waitFor();
+    await side.scrollIntoViewIfNeeded();
+    await page.screenshot({ path: `${shots}${device}-run-side.png` });
+    kept = await taken();
+    // All corners but the last lie level: pulling the last one up keeps them so.
+    const pull = async (up) => {
+      await side.locator('.handle').last().scrollIntoViewIfNeeded();
+      const b = await side.locator('.handle').last().boundingBox();
+      const [x, y] = [b.x + b.width / 2, b.y + b.height / 2];
+      if (phone) {
+        const c = await context.newCDPSession(page);
+        const at = (type, dy) => c.send('Input.dispatchTouchEvent', { type, touchPoints: type === 'touchEnd' ? [] : [{ x, y: y - dy }] });
+        await at('touchStart', 0);
+        for (let k = 1; k <= 4; k++) await at('touchMove', (up * k) / 4);
+        await at('touchEnd', 0);
+      } else {
+        await page.mouse.move(x, y);
+        await page.mouse.down();
+        await page.mouse.move(x, y - up, { steps: 4 });
+        await page.mouse.up();
+      }
+    };
+    if (phone) {
+      await pull(12);
+      await worked(page);
+      same(hash(await taken()), hash(kept), 'locked: the document stays');
+      await side.getByRole('button', { name: /locked|unlock/ }).click();
+    }
+    await pull(12);
+    await until(async () => hash(await taken()) !== hash(kept), 'the corner is moved');
+    await page.evaluate(() => document.activeElement?.blur());
+    await page.keyboard.press('Control+z');
+    await until(async () => hash(await taken()) === hash(kept), 'one undo brings back the same bytes');
+    await figures();
+    const way = page.locator('.ways > li').filter({ has: page.getByRole('button', { name: 'take it' }) }).first();
+    await way.waitFor();
+    await page.screenshot({ path: `${shots}${device}-run-ways.png` });
+    const told = (await way.locator('dd').first().textContent()).replaceAll(' deg', '').trim();
+    await way.getByRole('button', { name: 'take it' }).click();
+    await until(async () => (await page.locator('.run .tally > li b').allTextContents()).map((t) => t.split(' ')[0]).join(' | ') === told, 'the sums that were told');
+    await page.evaluate(() => document.activeElement?.blur());
+    await page.keyboard.press('Control+z');
+    await until(async () => hash(await out(page)) === hash(kept), 'undo brings back the same bytes');
+    same(said.splice(0), [], 'on the console');
+  });
+
+  await step(here('a run that is open is read aloud and touched without trouble; its cards fit the screen'), async () => {
+    await open(/^run fiber 1/);
+    await until(async () => (await page.locator('.run details').count()) > 0, 'its cards', 60000);
+    if (!(await page.locator('.run details').getAttribute('open') !== null)) await page.locator('.run details summary').first().click();
+    await page.locator('.run .steps button:enabled').first().click();
+    await page.locator('.run .steps .spots button').first().waitFor();
+    want(/^Pull card: fiber 1/m.test((await page.locator('.run details').innerText())), 'the pull card of this run');
+    want(!/generator 1/.test(await page.locator('.run details').innerText()), 'no other run\'s cards');
+    await page.locator('.run details').scrollIntoViewIfNeeded();
+    await page.screenshot({ path: `${shots}${device}-run-cards.png` });
+    same(await page.evaluate(() => document.documentElement.scrollWidth > innerWidth), false, 'the page is no wider than the screen');
+    const small = () => page.evaluate(() => [...document.querySelectorAll('.run button, .run summary, .run select, .run input, .side button, .side .reach')]
+      .map((b) => [b.getBoundingClientRect(), b.textContent.trim() || b.tagName]).filter(([r]) => r.width > 0 && (r.height < 47.5 || r.width < 47.5)).map(([r, t]) => `${t}: ${Math.round(r.width)} x ${Math.round(r.height)}`));
+    same(await small(), [], 'targets under 48 px');
+    same(await axe(page), [], 'axe on the left page');
+    await sketch();
+    await page.locator('.side svg').waitFor();
+    same(await small(), [], 'targets under 48 px on the sketch');
+    same(await axe(page), [], 'axe on the sketch');
+    same(said.splice(0), [], 'on the console');
+  }, 90);
   await context.close();
 }
 

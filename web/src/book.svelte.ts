@@ -62,6 +62,7 @@ export class Book {
   private unlock: (() => void) | null = null;
   private closed = false;
   drafting = $state(false); // something is being drawn or typed
+  oneBack: (() => boolean) | null = null; // takes back the last place of what is being drawn
   private keeping = 0; // changes that are not on the disk yet
 
   // open says why this page cannot be loaded again now, or nothing.
@@ -261,8 +262,9 @@ export class Book {
     void this.refresh();
   }
 
-  undo() {
-    return this.inTurn(() => this.undoNow());
+  async undo() {
+    if (this.oneBack?.()) return;
+    await this.inTurn(() => this.undoNow());
   }
   redo() {
     return this.inTurn(() => this.redoNow());
