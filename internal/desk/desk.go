@@ -276,6 +276,7 @@ func (d *Desk) answer(name string, arg []byte) (any, error) {
 		Fresh                               bool
 		At                                  int
 		Edits                               []site.Edit
+		Keys                                []string
 		Fields                              []Field
 		Gesture                             *Gesture
 	}
@@ -331,6 +332,10 @@ func (d *Desk) answer(name string, arg []byte) (any, error) {
 			return d.RunWith(*in.Gesture)
 		}
 		return d.Run(in.Path)
+	case "profiles":
+		return map[string]any{"profiles": d.Profiles()}, nil
+	case "under":
+		return d.Under(in.Keys)
 	case "ways":
 		ws, err := d.Ways(in.Path)
 		return map[string]any{"ways": ws}, err

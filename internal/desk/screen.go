@@ -13,10 +13,10 @@ import (
 	"stubup/base/geom"
 	"stubup/base/sheet"
 	"stubup/base/unit"
+	"stubup/internal/jot"
 	"stubup/internal/render/csv"
 	"stubup/internal/render/sign"
 	"stubup/internal/render/svg"
-	"stubup/internal/jot"
 	"stubup/internal/wire"
 	"stubup/plan"
 	"stubup/stage/change"
@@ -27,14 +27,14 @@ import (
 // Patch is one stage as a screen shows it: its parts in order, of which only
 // those are told that differ from what was told last.
 type Patch struct {
-	Stage   string                     `json:"stage"`
-	Site    string                     `json:"site"` // sha256 of the document it is of
-	AsOf    string                     `json:"asOf"`
-	Summary []string                   `json:"summary"`
-	Order   []string                   `json:"order"`
+	Stage   string             `json:"stage"`
+	Site    string             `json:"site"` // sha256 of the document it is of
+	AsOf    string             `json:"asOf"`
+	Summary []string           `json:"summary"`
+	Order   []string           `json:"order"`
 	Parts   map[string]jot.Raw `json:"parts"`
-	Files   []string                   `json:"files"` // what can be downloaded
-	Counts  map[string]int             `json:"counts"`
+	Files   []string           `json:"files"` // what can be downloaded
+	Counts  map[string]int     `json:"counts"`
 }
 
 // screen gathers the parts of one stage.
