@@ -304,6 +304,9 @@ func TestRefused(t *testing.T) {
 		{400, []string{"Content-Type", "application/json"}, `{"parents": [`},
 		{400, []string{"Content-Type", "application/json"}, strings.Repeat("[", 200_000)},
 		{415, []string{"Content-Type", "text/html"}, `{}`},
+		{415, []string{"Content-Type", "text/plain"}, `{}`},
+		{415, []string{"Content-Type", "application/x-www-form-urlencoded"}, `{}`},
+		{415, []string{"Content-Type", "multipart/form-data; boundary=x"}, `{}`},
 		{415, []string{"Content-Type", "application/json", "Content-Encoding", "gzip"}, `{}`},
 		{413, []string{"Content-Type", "application/json"}, `"` + strings.Repeat("x", maxJSON+10) + `"`},
 	} {

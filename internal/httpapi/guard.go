@@ -7,6 +7,7 @@ import (
 	"io"
 	"net"
 	"net/http"
+	"path"
 	"runtime/debug"
 	"slices"
 	"strings"
@@ -222,6 +223,11 @@ func shapes(next http.Handler) http.Handler {
 		}
 		if r.Method == http.MethodOptions || r.Method == http.MethodConnect || r.Method == http.MethodTrace {
 			problem(http.StatusMethodNotAllowed, "argument", "", "no door takes "+r.Method, "").write(w)
+			return
+		}
+		if p := path.Clean("/" + r.URL.Path); p != r.URL.Path && p+"/" != r.URL.Path || r.URL.Path == "//" {
+			// The mux would send these on to another path, with a page as answer.
+			problem(http.StatusNotFound, "not-found", "path", "there is no such door", "see /openapi.json").write(w)
 			return
 		}
 		if r.Body != nil && r.Body != http.NoBody {

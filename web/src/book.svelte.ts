@@ -63,11 +63,14 @@ export class Book {
   private closed = false;
   drafting = $state(false); // something is being drawn or typed
   oneBack: (() => boolean) | null = null; // takes back the last place of what is being drawn
-  private keeping = 0; // changes that are not on the disk yet
+  private held: store.OutRow[] = []; // changes that are not on the disk yet, oldest first
+  private disk: Promise<unknown> = Promise.resolve();
+  private acts: Promise<unknown> = Promise.resolve();
+  private retry = 0;
 
   // open says why this page cannot be loaded again now, or nothing.
   get open(): string {
-    return this.drafting || this.keeping > 0 ? en.beingWritten : '';
+    return this.drafting || this.held.length > 0 ? en.beingWritten : '';
   }
 
   constructor(row: store.SiteRow) {
@@ -207,19 +210,7 @@ export class Book {
     this.undoCount = this.history.done.length;
   }
 
-  // inTurn does one thing that changes the document after the other, whole: an
-  // undo that is asked while another is being made undoes what is left then.
-  private acts: Promise<unknown> = Promise.resolve();
-  private inTurn<T>(f: () => Promise<T>): Promise<T> {
-    const p = this.acts.then(f, f);
-    this.acts = p.catch(() => {});
-    return p;
-  }
-
-  // change makes a gesture or edits, keeps them, and asks for the results.
-  change(what: { Gesture?: Gesture; Edits?: Edit[] }): Promise<boolean> {
-    return this.inTurn(() => this.changeNow(what));
-  }
+  // changeNow makes a gesture or edits, keeps them, and asks for the results.
   private async changeNow(what: { Gesture?: Gesture; Edits?: Edit[] }): Promise<boolean> {
     if (this.readOnly) return false;
     try {
@@ -247,28 +238,54 @@ export class Book {
     const { text } = await this.queue(() => engine().call('text', {}));
     const at = clock().toISOString();
     this.row = { ...this.row, text, name: this.head?.name ?? this.row.name, revision: this.head?.revision ?? '', changed: at };
-    this.keeping++;
-    try {
-      await store.keep(this.row, { site: this.row.id, at, sentence, edits, text });
-      this.keptAt = at;
-      this.noRoom = false;
-      this.notSent = await store.notSent(this.row.id);
-      this.channel.postMessage({ site: this.row.id });
-    } catch (e) {
-      this.tell(e);
-    } finally {
-      this.keeping--;
-    }
+    this.held = [...this.held, { site: this.row.id, at, sentence, edits, text }];
+    await this.flush();
     void this.refresh();
+  }
+
+  // flush writes all that is held in one transaction. What does not go in
+  // stays held and is tried again.
+  private flush(): Promise<void> {
+    const p = this.disk.then(async () => {
+      const rows = this.held;
+      const last = rows[rows.length - 1];
+      if (!last) return;
+      clearTimeout(this.retry);
+      try {
+        await store.keep(this.row, rows);
+        this.held = this.held.filter((r) => !rows.includes(r));
+        this.keptAt = last.at;
+        this.noRoom = false;
+        this.notSent = await store.notSent(this.row.id);
+        if (!this.closed) this.channel.postMessage({ site: this.row.id });
+      } catch (e) {
+        this.noRoom = true;
+        if (!(e instanceof store.NoRoom)) this.tell(e);
+        this.retry = window.setTimeout(() => void this.flush(), 2000);
+      }
+    });
+    this.disk = p.catch(() => {});
+    return p;
+  }
+
+  // act runs changes, undo and redo one after the other, each to its end.
+  private act<T>(f: () => Promise<T>): Promise<T> {
+    const p = this.acts.then(f, f);
+    this.acts = p.catch(() => {});
+    return p;
   }
 
   async undo() {
     if (this.oneBack?.()) return;
-    await this.inTurn(() => this.undoNow());
+    await this.act(() => this.undoNow());
   }
   redo() {
-    return this.inTurn(() => this.redoNow());
+    return this.act(() => this.redoNow());
   }
+  change(what: { Gesture?: Gesture; Edits?: Edit[] }): Promise<boolean> {
+    return this.act(() => this.changeNow(what));
+  }
+
   private async undoNow() {
     const e = this.history.back();
     if (!e || this.readOnly) return;
@@ -450,14 +467,14 @@ export class Book {
       if (!this.row.server) {
         const { site, revision } = await server.create(this.row.text, clock().toISOString());
         this.row = { ...this.row, server: { site: site.id, head: revision.id } };
-        await store.sent(this.row, rows.map((r) => r.n!));
+        await store.sent(this.row.id, { site: site.id, head: revision.id }, rows.map((r) => r.n!));
         rows = await store.outbox(this.row.id);
       }
       for (const r of rows) {
         const s = this.row.server!;
         const { revision } = await server.append(s.site, s.head, r.text, r.sentence, r.at, beside);
         this.row = { ...this.row, server: { site: s.site, head: revision.id } };
-        await store.sent(this.row, [r.n!]);
+        await store.sent(this.row.id, this.row.server!, [r.n!]);
       }
       this.linked = true;
     } catch (e) {

@@ -17,16 +17,35 @@ interface Shape extends DBSchema {
   outbox: { key: number; value: OutRow; indexes: { site: string } };
 }
 
+// Numbers under nextFormat are this format; every mending takes the next one.
 const version = 1;
+const nextFormat = 100;
+const names = ['sites', 'results', 'outbox'] as const;
 const strict = { durability: 'strict' } as const;
 let db: Promise<IDBPDatabase<Shape>> | null = null;
 
 function open(): Promise<IDBPDatabase<Shape>> {
-  db ??= openDB<Shape>('stubup', version, {
+  db ??= connect(version)
+    .catch((e: unknown) => {
+      if (e instanceof DOMException && e.name === 'VersionError') return connect();
+      throw e;
+    })
+    .catch((e: unknown) => {
+      db = null; // the next call tries again
+      throw e;
+    });
+  return db;
+}
+
+// connect opens the database; a store that is missing is made anew, the others
+// stay as they are.
+async function connect(v?: number): Promise<IDBPDatabase<Shape>> {
+  const d = await openDB<Shape>('stubup', v, {
     upgrade(d) {
-      d.createObjectStore('sites', { keyPath: 'id' });
-      d.createObjectStore('results', { keyPath: ['site', 'stage'] });
-      d.createObjectStore('outbox', { keyPath: 'n', autoIncrement: true }).createIndex('site', 'site');
+      const has = (s: (typeof names)[number]) => d.objectStoreNames.contains(s);
+      if (!has('sites')) d.createObjectStore('sites', { keyPath: 'id' });
+      if (!has('results')) d.createObjectStore('results', { keyPath: ['site', 'stage'] });
+      if (!has('outbox')) d.createObjectStore('outbox', { keyPath: 'n', autoIncrement: true }).createIndex('site', 'site');
     },
     // The browser may close a database under memory pressure; the next call
     // opens it again.
@@ -38,7 +57,14 @@ function open(): Promise<IDBPDatabase<Shape>> {
       db = null;
     },
   });
-  return db;
+  if (d.version >= nextFormat) {
+    d.close();
+    throw new Error('what is kept here was written by a newer build; close all tabs of it and open the page again');
+  }
+  if (names.every((s) => d.objectStoreNames.contains(s))) return d;
+  const mended = d.version + 1;
+  d.close();
+  return connect(mended);
 }
 
 export class NoRoom extends Error {}
@@ -61,11 +87,11 @@ export const sites = () => again((d) => d.getAll('sites'));
 export const site = (id: string) => again((d) => d.get('sites', id));
 
 // keep writes a site and what was done to it in one transaction.
-export const keep = (row: SiteRow, out?: OutRow) =>
+export const keep = (row: SiteRow, out: OutRow[] = []) =>
   again(async (d) => {
     const tx = d.transaction(['sites', 'outbox'], 'readwrite', strict);
     await tx.objectStore('sites').put(row);
-    if (out) await tx.objectStore('outbox').add(out);
+    for (const o of out) await tx.objectStore('outbox').add(o);
     await tx.done;
   });
 
@@ -81,12 +107,13 @@ export const outbox = (id: string) => again((d) => d.getAllFromIndex('outbox', '
 export const notSent = (id: string) => again((d) => d.countFromIndex('outbox', 'site', id));
 
 // sent takes what was acknowledged out of the outbox and notes where the
-// server stands, in one transaction.
-export const sent = (row: SiteRow, ns: number[]) =>
+// server stands, in one transaction. The text stays as it is on the disk.
+export const sent = (id: string, server: NonNullable<SiteRow['server']>, ns: number[]) =>
   again(async (d) => {
     const tx = d.transaction(['sites', 'outbox'], 'readwrite', strict);
     for (const n of ns) await tx.objectStore('outbox').delete(n);
-    await tx.objectStore('sites').put(row);
+    const row = await tx.objectStore('sites').get(id);
+    if (row) await tx.objectStore('sites').put({ ...row, server });
     await tx.done;
   });
 
