@@ -348,6 +348,9 @@ func things(r *stubup.Result) []Thing {
 		path[q.ID] = t.Path
 		out = append(out, t)
 	}
+	for _, q := range r.Plan.Jumpers {
+		out = append(out, Thing{ID: q.ID, Kind: "jumper", At: xy(q.At), Path: "ground.jumpers", Said: q.ID + ", flexible, at post " + strings.TrimPrefix(q.From, "post ")})
+	}
 	for i := range r.Plan.Runs {
 		q := &r.Plan.Runs[i]
 		t := Thing{ID: q.ID, Kind: "run", Path: "runs." + step(q.ID), Said: strings.Join(nonEmpty("run "+q.ID, q.RacewayText, ends(q)), ", "), At: xy(q.Start.Plan()), Moves: "run"}

@@ -425,6 +425,12 @@ export class Book {
   run(id: string) {
     return this.queue(() => engine().call('run', { Path: id }));
   }
+  profiles() {
+    return this.queue(() => engine().call('profiles', {}));
+  }
+  under(keys: string[]) {
+    return this.queue(() => engine().call('under', { Keys: keys }));
+  }
   ways(id: string) {
     return this.queue(() => engine().call('ways', { Path: id }));
   }

@@ -65,6 +65,9 @@ export type RunView = {
   id: string; said: string; ok: boolean; length: string; degrees: number; steps: RunStep[]; nodes: RunNode[]; sections: RunSection[];
   plan: [number, number][]; side: [number, number][]; laid: number;
 };
+export type Profile = { key: string; said: string; on: boolean };
+export type Turned = { title: string; place: string; was: string; would: string; cite: string };
+export type Difference = { turned: Turned[]; same: number; counts: Record<string, number>; edits: Edit[] };
 export type Spot = { station: string; said: string; sums: string; holds: boolean };
 export type Swap = { text: string; said: string; sums: string; length: string; now: boolean; problem?: string; outcome: Outcome };
 export type Way = { said: string; sums: string; length: string; new: string; tension: string; cost: string; needs?: string; blocked?: string; stations?: string };
@@ -92,6 +95,8 @@ type Calls = {
   now: [object, Trial];
   stage: [{ Stage: string; Fresh?: boolean }, Patch];
   run: [{ Path?: string; Gesture?: Gesture }, RunView];
+  profiles: [object, { profiles: Profile[] }];
+  under: [{ Keys: string[] }, Difference];
   ways: [{ Path: string }, { ways: Way[] }];
   spots: [{ Path: string; At: number }, { spots: Spot[] }];
   swaps: [{ Path: string; At: number }, { swaps: Swap[] }];
