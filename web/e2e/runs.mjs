@@ -223,6 +223,7 @@ async function runsOn(browser, from, device) {
     await figures();
     const way = page.locator('.ways > li').filter({ has: page.getByRole('button', { name: 'take it' }) }).first();
     await way.waitFor();
+    await way.scrollIntoViewIfNeeded();
     await page.screenshot({ path: `${shots}${device}-run-ways.png` });
     const told = (await way.locator('dd').first().textContent()).replaceAll(' deg', '').trim();
     await way.getByRole('button', { name: 'take it' }).click();
