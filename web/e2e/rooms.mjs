@@ -106,7 +106,9 @@ async function order(browser, from, figures) {
       const told = Number(/^(\d+) point/.exec(await page.locator('.tables > .note').textContent())?.[1] ?? 0);
       const sum = /^(\d+) (joints?|rods|lugs|whips)\b/.exec(cells[2]);
       if (sum && told > 0) {
-        same(told, Number(sum[1]), `${cells[1]}: points lit, of ${cells[2]}`);
+        // "6 rods + 19 tails" is for both; a spare or a redo is for none.
+        const more = /^\d+ \w+ \+ (\d+) tails/.exec(cells[2]);
+        same(told, Number(sum[1]) + Number(more?.[1] ?? 0), `${cells[1]}: points lit, of ${cells[2]}`);
         counted++;
       }
       if (told > 0) want(lit >= 1, `${cells[1]}: nothing is lit on the sketch`);

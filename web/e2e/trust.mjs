@@ -30,6 +30,7 @@ async function move(page, by) {
   if (!(await m.isVisible())) await page.locator('.things').getByRole('button', { name: /rod/i }).first().click();
   await m.getByLabel('by east').fill(by);
   await m.getByLabel('by east').press('Enter');
+  await until(() => m.getByRole('button', { name: 'move it' }).isEnabled(), 'the length is read');
   await m.getByRole('button', { name: 'move it' }).click();
 }
 

@@ -87,8 +87,14 @@ export async function workerSteps(browser) {
       server.swap(first);
       await look();
       await until(waiting, 'the other build waits');
-      await p.goto('about:blank');
-      await until(async () => (await p.goto(server.url), (await word()) === 'first'), 'the other build is there');
+      // It is taken once the last page has gone, which the browser notices a
+      // moment after.
+      await until(async () => {
+        await p.goto('about:blank');
+        await new Promise((d) => setTimeout(d, 700));
+        await p.goto(server.url);
+        return (await word()) === 'first';
+      }, 'the other build is there');
     }, 20);
   } finally {
     await context.close();
