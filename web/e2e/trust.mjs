@@ -120,7 +120,12 @@ export async function trustSteps(browser, from, figures, how) {
   });
 
   await step('trust: what cannot be written is said, stays, and is written when it can be', async () => {
-    const before = (await rows(page, 'outbox')).length;
+    let before = -1;
+    await until(async () => {
+      const n = (await rows(page, 'outbox')).length;
+      await new Promise((d) => setTimeout(d, 400));
+      return (before = (await rows(page, 'outbox')).length) === n;
+    }, 'what was done before is written');
     await page.evaluate(() => {
       window.realPut = IDBObjectStore.prototype.put;
       IDBObjectStore.prototype.put = function (...a) {

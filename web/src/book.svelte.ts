@@ -86,10 +86,14 @@ export class Book {
   // start shows the last results, then opens the document in the engine.
   async start(): Promise<void> {
     this.takePencil();
+    // The room in view first: what the others said is as much again to read.
+    const show = (r: store.ResultRow | undefined) => {
+      if (r && !this.screens[r.stage as StageName]) this.screens = { ...this.screens, [r.stage]: { ...r.screen, stale: true } };
+    };
+    show(await store.result(this.row.id, this.stage).catch(() => undefined));
     this.notSent = await store.notSent(this.row.id);
-    for (const r of await store.results(this.row.id)) {
-      if (!this.screens[r.stage as StageName]) this.screens = { ...this.screens, [r.stage]: { ...r.screen, stale: true } };
-    }
+    await pause(0); // it is painted before the rest is read
+    for (const r of await store.results(this.row.id)) show(r);
     await this.openText();
   }
 

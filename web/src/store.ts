@@ -102,6 +102,7 @@ export const keepResult = (row: ResultRow) =>
     await tx.done;
   });
 
+export const result = (id: string, stage: string) => again((d) => d.get('results', [id, stage]));
 export const results = (id: string) => again((d) => d.getAll('results', IDBKeyRange.bound([id, ''], [id, '\uffff'])));
 export const outbox = (id: string) => again((d) => d.getAllFromIndex('outbox', 'site', id));
 export const notSent = (id: string) => again((d) => d.countFromIndex('outbox', 'site', id));
