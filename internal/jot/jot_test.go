@@ -28,8 +28,7 @@ type outer struct {
 	One     *inner             `json:"one"`
 	None    *inner             `json:"none,omitempty"`
 	Any     any                `json:"any"`
-	hidden  int
-	Skipped string `json:"-"`
+	Skipped string             `json:"-"`
 }
 
 func anyOuter(t *rapid.T) outer {
