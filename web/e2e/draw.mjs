@@ -271,7 +271,7 @@ async function accidents(browser, from, long) {
 }
 
 // A rod is dragged: the resistance follows the finger, an old number is struck.
-async function dragged(browser, from, figures) {
+async function dragged(browser, from, figures, long) {
   const p = await pen(browser, from, devices.desktop, 'desktop');
   const { page } = p;
   await p.step('a rod is dragged and the resistance follows; no old number stands without a mark, and the view stays', async () => {
@@ -312,15 +312,17 @@ async function dragged(browser, from, figures) {
     const took = (await page.evaluate(() => window.took)).sort((a, b) => a - b);
     want(took.length >= 10, `only ${took.length} numbers while it was dragged`);
     figures.drag = { median: Math.round(took[took.length >> 1]), worst: Math.round(took[took.length - 1]), after };
-    want(took[took.length >> 1] <= 100 * factor * 2, `the number follows in ${figures.drag.median} ms`);
-    want(after <= 1000 * factor * 2, `the results after it take ${after} ms`);
+    // The short form only guards against a hang: the machine is shared.
+    const guard = factor * (long ? 1 : 10);
+    want(took[took.length >> 1] <= 100 * guard, `the number follows in ${figures.drag.median} ms`);
+    want(after <= 1000 * guard, `the results after it take ${after} ms`);
     p.quiet();
   }, 90);
   await p.context.close();
 }
 
 export async function drawSteps(browser, from, figures, { long }) {
-  await dragged(browser, from, figures);
+  await dragged(browser, from, figures, long);
   await Promise.all([compound(browser, from, phoneOf, 'phone', false, figures), compound(browser, from, devices.desktop, 'desktop', true, figures)]);
   await Promise.all([walk(browser, from, devices.desktop, 'desktop', long ? 100 : 8, false), walk(browser, from, devices.desktop, 'desktop', long ? 100 : 8, true)]);
   await accidents(browser, from, long);

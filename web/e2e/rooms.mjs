@@ -79,6 +79,7 @@ async function prove(browser, from, options, name) {
     await button(page, 'write it into the site').click();
     await until(async () => (await page.locator('.turned').count()) === 0, 'it is written');
     await worked(page);
+    want((await page.locator('.profiles').getByRole('checkbox', { name: /nfpa-780/ }).isChecked()) === false, 'the site stands under it still');
     await page.evaluate(() => document.activeElement?.blur());
     await page.keyboard.press('Control+z');
     await room(page, 'layout');
@@ -191,10 +192,6 @@ async function change(browser, from) {
     quiet();
   }, 60);
 
-  await step('a change that the person made is compared with what it was', async () => {
-    want(await page.locator('main').textContent().then((t) => t.length > 100), 'nothing is told');
-    quiet();
-  });
   await context.close();
 }
 
