@@ -365,35 +365,43 @@ func (b *Book) BendCost(r *plan.Run, section int, mu float64) Answer {
 
 // PullPlace is a place in a straight where a pull point would cut a section.
 type PullPlace struct {
-	Station unit.Metre
-	Before  unit.Degree // of the section up to it
-	After   unit.Degree // of the section from it
-	Fits    bool        // both sides within the limit
+	Station  unit.Metre
+	Straight unit.Metre  // length of the straight that it is in the middle of
+	Before   unit.Degree // of the section up to it
+	After    unit.Degree // of the section from it
+	Fits     bool        // both sides within the limit
 }
 
-// PullPlaces proposes the middles of the straights of a section where a pull
-// point would leave the least on its worse side, at most n of them, in order
-// along the run. Straights between the bends of an offset or a saddle and
-// straights shorter than the box are not offered.
-func (b *Book) PullPlaces(r *plan.Run, section, n int, limit unit.Degree) []PullPlace {
+// Middles returns the middles of the straights of a section that are kept and
+// not laid yet, in order along the run, with what a pull point there leaves on
+// either side. A box in what is laid would mean taking pipe out; a straight
+// between the bends of an offset or a saddle is no place for one.
+func Middles(r *plan.Run, section int, limit unit.Degree, keep func(i int, q plan.Piece) bool) []PullPlace {
 	s := r.Sections[section]
-	least, _ := raceway.StraightPull(r.Trade)
-	var all []PullPlace
+	var out []PullPlace
 	var before unit.Degree
 	for i, q := range s.Pieces {
 		if q.Arc {
 			before += q.Angle
 			continue
 		}
-		if q.Part != "" || q.Length < least || i == 0 || i == len(s.Pieces)-1 {
+		if q.Part != "" || q.Station+q.Length/2 < r.Laid || !keep(i, q) {
 			continue
 		}
-		if q.Station+q.Length/2 < r.Laid {
-			continue // laid already: a box there means taking pipe out
-		}
 		after := s.Degrees - before
-		all = append(all, PullPlace{Station: q.Station + q.Length/2, Before: before, After: after, Fits: before <= limit+1e-9 && after <= limit+1e-9})
+		out = append(out, PullPlace{Station: q.Station + q.Length/2, Straight: q.Length, Before: before, After: after, Fits: before <= limit+1e-9 && after <= limit+1e-9})
 	}
+	return out
+}
+
+// PullPlaces proposes the middles of the straights of a section where a pull
+// point would leave the least on its worse side, at most n of them, in order
+// along the run. Straights shorter than the box and those at the ends are not
+// offered.
+func (b *Book) PullPlaces(r *plan.Run, section, n int, limit unit.Degree) []PullPlace {
+	least, _ := raceway.StraightPull(r.Trade)
+	last := len(r.Sections[section].Pieces) - 1
+	all := Middles(r, section, limit, func(i int, q plan.Piece) bool { return q.Length >= least && i > 0 && i < last })
 	for len(all) > n {
 		worst := 0
 		for i, p := range all {

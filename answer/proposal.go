@@ -48,24 +48,47 @@ const (
 	sweepFeet = 3.0
 )
 
+// BendLimits returns what limits the bends between two pull points of a run:
+// the owner's strictest for its service, 0 where there is none, and the code's.
+func BendLimits(s *site.Site, r *plan.Run) (owner, code unit.Degree) {
+	code, _ = raceway.BendLimit()
+	for _, o := range s.Owner.Rules {
+		if o.Key != "bend-sum" || !o.Angle.Set || o.Service != "" && r.Run != nil && o.Service != r.Service {
+			continue
+		}
+		if owner == 0 || o.Angle.SI < owner {
+			owner = o.Angle.SI
+		}
+	}
+	return owner, code
+}
+
+// BendTally writes a running sum of bends against its limits, "135 of 180 |
+// 360", and reports whether it passes one of them.
+func BendTally(sum, owner, code unit.Degree) (text string, over bool) {
+	text = unit.Trim(float64(sum), 1) + " of "
+	over = sum > code+1e-9
+	if owner > 0 {
+		text += unit.Trim(float64(owner), 1) + " | "
+		over = over || sum > owner+1e-9
+	}
+	return text + unit.Trim(float64(code), 1), over
+}
+
 // RunLimits are what every section of a run is held to: the code's, and the
 // strictest of the owner's.
 func (b *Book) RunLimits(r *plan.Run) route.Limits {
-	code, _ := raceway.BendLimit()
+	owner, code := BendLimits(b.Plan.Site, r)
 	l := route.Limits{Bends: code}
+	if owner > 0 {
+		l.Bends = min(l.Bends, owner)
+	}
 	for _, o := range b.Plan.Site.Owner.Rules {
 		if o.Service != "" && o.Service != r.Service {
 			continue
 		}
-		switch o.Key {
-		case "bend-sum":
-			if o.Angle.Set {
-				l.Bends = min(l.Bends, o.Angle.SI)
-			}
-		case "run-length":
-			if o.Length.Set && (l.Length == 0 || o.Length.SI < l.Length) {
-				l.Length = o.Length.SI
-			}
+		if o.Key == "run-length" && o.Length.Set && (l.Length == 0 || o.Length.SI < l.Length) {
+			l.Length = o.Length.SI
 		}
 	}
 	if a := b.CableRadius(r); a.OK() {

@@ -121,18 +121,23 @@ func (d *Desk) grid() float64 {
 	return 0
 }
 
-// place writes a point as the document writes points, to a ten-thousandth of
-// its grid, which is finer than any tape.
-func (d *Desk) place(p geom.Point) string {
+// coordinates writes lengths as the document writes points, to a
+// ten-thousandth of its grid, which is finer than any tape.
+func (d *Desk) coordinates(vs ...float64) string {
 	g := d.grid()
-	one := func(v float64) string {
+	out := make([]string, len(vs))
+	for i, v := range vs {
 		if g == 0 {
-			return unit.Trim(v, 4) + " m"
+			out[i] = unit.Trim(v, 4) + " m"
+			continue
 		}
-		return unit.Trim(v/g, 4)
+		out[i] = unit.Trim(v/g, 4)
 	}
-	return "[" + one(p.X) + ", " + one(p.Y) + "]"
+	return "[" + strings.Join(out, ", ") + "]"
 }
+
+// place writes a point on the ground.
+func (d *Desk) place(p geom.Point) string { return d.coordinates(p.X, p.Y) }
 
 func (d *Desk) places(ps []geom.Point) string {
 	var out []string

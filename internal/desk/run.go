@@ -220,33 +220,17 @@ func stepWords(s *site.Step, u unit.System) string {
 	return strings.TrimSpace(strings.Join(w, ", "))
 }
 
-// limitsOf returns what limits the bends between two pull points: the owner's
-// strictest for the service, where there is one, and the code's.
-func limitsOf(s *site.Site, r *plan.Run) (owner, code unit.Degree) {
-	code, _ = raceway.BendLimit()
-	for _, o := range s.Owner.Rules {
-		if o.Key == "bend-sum" && o.Angle.Set && (o.Service == "" || o.Service == r.Service) && (owner == 0 || o.Angle.SI < owner) {
-			owner = o.Angle.SI
-		}
-	}
-	return owner, code
-}
-
 // sectionOf sets a section's bends against every limit, and says of one that
 // passes a limit what each of its bends costs.
 func sectionOf(res *stubup.Result, r *plan.Run, k int, pulls bool) RunSection {
 	s := r.Sections[k]
 	u := res.Document.Site.Units
-	owner, code := limitsOf(res.Document.Site, r)
+	owner, code := answer.BendLimits(res.Document.Site, r)
 	out := RunSection{Name: s.Name(), Degrees: round(float64(s.Degrees)), Length: u.Run(s.Length), Outcome: "holds"}
 	if n := len(s.Pieces); n > 0 {
 		out.Span = [2]float64{round(float64(s.Pieces[0].Station)), round(float64(s.Pieces[n-1].Station + s.Pieces[n-1].Length))}
 	}
-	words := []string{}
-	if owner > 0 {
-		words = append(words, unit.Trim(float64(owner), 1))
-	}
-	out.Sum = unit.Trim(float64(s.Degrees), 1) + " of " + strings.Join(append(words, unit.Trim(float64(code), 1)), " | ")
+	out.Sum, _ = answer.BendTally(s.Degrees, owner, code)
 	var passed []string
 	over := func(who string, limit unit.Degree) {
 		if limit > 0 && s.Degrees > limit+1e-9 {
@@ -533,14 +517,7 @@ func (d *Desk) corner(g Gesture) ([]site.Edit, string, error) {
 
 // place3 writes a place in space.
 func (d *Desk) place3(p geom.Point3) string {
-	g := d.grid()
-	one := func(v float64) string {
-		if g == 0 {
-			return unit.Trim(v, 4) + " m"
-		}
-		return unit.Trim(v/g, 4)
-	}
-	return "[" + one(p.X) + ", " + one(p.Y) + ", " + one(p.Z) + "]"
+	return d.coordinates(p.X, p.Y, p.Z)
 }
 
 // heading writes a direction as the document does.
@@ -683,7 +660,7 @@ type Spot struct {
 }
 
 // Spots proposes places for a pull point in the straights of one section: the
-// middle of each straight that is longer than two feet, the best first.
+// middle of each that is two feet long or more, the best first.
 func (d *Desk) Spots(id string, section int) ([]Spot, error) {
 	r, err := runOf(d.res.Plan, id)
 	if err != nil {
@@ -692,38 +669,16 @@ func (d *Desk) Spots(id string, section int) ([]Spot, error) {
 	if section < 0 || section >= len(r.Sections) {
 		return nil, problem("pick it in the list", "run %s has no section %d", id, section+1)
 	}
-	owner, code := limitsOf(d.res.Document.Site, r)
-	limit := code
-	if owner > 0 {
-		limit = min(limit, owner)
-	}
-	s := r.Sections[section]
-	type found struct {
-		Spot
-		worst unit.Degree
-	}
-	var all []found
-	var before unit.Degree
-	for _, q := range s.Pieces {
-		if q.Arc {
-			before += q.Angle
-			continue
-		}
-		if q.Length < 2*unit.Foot || q.Station+q.Length/2 < r.Laid || q.Part != "" {
-			continue
-		}
-		mid := q.Station + q.Length/2
-		after := s.Degrees - before
-		spot := Spot{
-			Station: unit.Trim(float64(mid), 4) + " m", Sums: unit.Trim(float64(before), 1) + " | " + unit.Trim(float64(after), 1), Holds: before <= limit+1e-9 && after <= limit+1e-9,
-			Said: fmt.Sprintf("middle of the %s straight, at %s", d.res.Document.Site.Units.Length(q.Length), d.res.Document.Site.Units.Run(mid)),
-		}
-		all = append(all, found{spot, max(before, after)})
-	}
-	slices.SortStableFunc(all, func(a, b found) int { return cmp.Compare(a.worst, b.worst) })
-	out := make([]Spot, 0, len(all))
-	for _, f := range all {
-		out = append(out, f.Spot)
+	places := answer.Middles(r, section, d.res.Answers.RunLimits(r).Bends, func(_ int, q plan.Piece) bool { return q.Length >= 2*unit.Foot })
+	slices.SortStableFunc(places, func(a, b answer.PullPlace) int {
+		return cmp.Compare(max(a.Before, a.After), max(b.Before, b.After))
+	})
+	out := make([]Spot, 0, len(places))
+	for _, p := range places {
+		out = append(out, Spot{
+			Station: unit.Trim(float64(p.Station), 4) + " m", Sums: unit.Trim(float64(p.Before), 1) + " | " + unit.Trim(float64(p.After), 1), Holds: p.Fits,
+			Said: fmt.Sprintf("middle of the %s straight, at %s", d.res.Document.Site.Units.Length(p.Straight), d.res.Document.Site.Units.Run(p.Station)),
+		})
 	}
 	return out, nil
 }

@@ -5,13 +5,12 @@ import (
 	"math"
 	"strings"
 
+	"stubup/answer"
 	"stubup/base/draw"
 	"stubup/base/geom"
 	"stubup/base/unit"
 	"stubup/plan"
 	"stubup/rule"
-	"stubup/site"
-	"stubup/trade/raceway"
 )
 
 // runSheet draws one run. The elevation lays the run out flat: how far it goes
@@ -154,34 +153,6 @@ func (s *runSheet) fit(w, h float64) (draw.Box, bool) {
 		return b, true
 	}
 	return draw.Box{}, false
-}
-
-// ownerBends returns the tightest limit that the owner sets for the bends
-// between pull points of a run.
-func ownerBends(s *site.Site, r *plan.Run) (unit.Degree, bool) {
-	best, ok := unit.Degree(0), false
-	for _, o := range s.Owner.Rules {
-		if o.Key != "bend-sum" || !o.Angle.Set || (o.Service != "" && r.Run != nil && o.Service != r.Service) {
-			continue
-		}
-		if !ok || o.Angle.SI < best {
-			best, ok = o.Angle.SI, true
-		}
-	}
-	return best, ok
-}
-
-// bendSum is the running sum at the end of a section as it is written:
-// "135 of 180 | 360", the owner's limit and the code's.
-func bendSum(s *site.Site, r *plan.Run, sum unit.Degree) (text string, over bool) {
-	code, _ := raceway.BendLimit()
-	text = unit.Trim(float64(sum), 1) + " of "
-	over = sum > code+1e-9
-	if o, ok := ownerBends(s, r); ok {
-		text += unit.Trim(float64(o), 1) + " | "
-		over = over || sum > o+1e-9
-	}
-	return text + unit.Trim(float64(code), 1), over
 }
 
 func (s *runSheet) draw(i int) *draw.Drawing {
@@ -582,7 +553,8 @@ func (s *runSheet) marks() {
 		layer := "point"
 		if p.Kind != plan.PullStart {
 			var sum string
-			if sum, over = bendSum(s.v.Site, r, since); over {
+			owner, code := answer.BendLimits(s.v.Site, r)
+			if sum, over = answer.BendTally(since, owner, code); over {
 				layer = "over"
 			}
 			text += ": " + sum

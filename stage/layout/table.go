@@ -5,6 +5,7 @@ import (
 	"math"
 	"strings"
 
+	"stubup/answer"
 	"stubup/base/sheet"
 	"stubup/base/unit"
 	"stubup/plan"
@@ -224,6 +225,7 @@ func sectionTable(v rule.View) sheet.Table {
 	}
 	for i := range v.Plan.Runs {
 		r := &v.Plan.Runs[i]
+		owner, code := answer.BendLimits(v.Site, r)
 		for _, s := range r.Sections {
 			bends := 0
 			for _, q := range s.Pieces {
@@ -231,7 +233,7 @@ func sectionTable(v rule.View) sheet.Table {
 					bends++
 				}
 			}
-			text, over := bendSum(v.Site, r, s.Degrees)
+			text, over := answer.BendTally(s.Degrees, owner, code)
 			c := sheet.T(text)
 			if over {
 				c.Mark = sheet.Broken
