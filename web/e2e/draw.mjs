@@ -168,7 +168,7 @@ async function walk(browser, from, options, name, gestures, byKeys) {
           await page.keyboard.press('Enter');
         } else await p.press(row);
       }
-      const spoken = (await row.textContent()).trim();
+      const spoken = (await row.evaluate((b) => b.firstChild.textContent)).trim();
       await until(async () => (await page.locator('.picked .said').first().textContent().catch(() => '')).trim() === spoken || (await page.locator('.run .said').count()) > 0 && spoken.startsWith('run'), 'it is picked');
       if (!spoken.startsWith('run')) await until(async () => (await page.locator('.run').count()) === 0, 'the run is put away');
       const form = spoken.startsWith('run') ? page.locator('.run form') : page.locator('.mover');
@@ -321,8 +321,83 @@ async function dragged(browser, from, figures, long) {
   await p.context.close();
 }
 
+// What the engine says is wrong stands at its place: at once where no solve is
+// needed, struck while a solve is under way, and at every distance.
+async function marked(browser, from, options, name, figures, long) {
+  const p = await pen(browser, from, options, name);
+  const { page } = p;
+  await p.step('what is wrong is marked at its place and said in words, and the view stays', async () => {
+    await opened(page, from);
+    const count = page.locator('.tools button[aria-label^="on the sketch"]');
+    const says = (b, c) => until(async () => (await count.getAttribute('aria-label')) === `on the sketch: ${b} broken, ${c} cannot tell`, `${b} broken, ${c} cannot tell`, 30000);
+    await says(1, 1);
+    const { factor } = await slower(page);
+    await p.foot('write');
+    await p.press(page.locator('.facts summary'));
+    await page.getByLabel('limit of resistance').fill('4.5 ohm');
+    await page.getByLabel('limit of resistance').press('Tab');
+    await says(2, 1);
+    const ring = page.locator('.things').getByRole('button', { name: /^ring/ }).first();
+    want(/✗ 1 wrong, \? 1 cannot tell/.test(await ring.textContent()), `the list: ${await ring.textContent()}`);
+    await p.press(ring);
+    await until(async () => /at most 4.50 ohm; found 4.67 ohm/.test(await page.locator('.picked .wrong').textContent()), 'the words of the picked thing');
+    const zero = await page.locator('.area').getAttribute('data-zero');
+    // The ring is laid too shallow: that needs no solve.
+    await page.evaluate(() => {
+      window.struck = 0;
+      const seen = () => document.querySelector('.picked .wrong')?.textContent.includes('found 18 in');
+      addEventListener('change', () => (window.from = performance.now()), { capture: true, once: true });
+      new MutationObserver(() => {
+        if (window.told === undefined && seen()) window.told = performance.now() - window.from;
+        if (document.querySelector('.picked .struck')) window.struck++;
+      }).observe(document.querySelector('.picked'), { subtree: true, childList: true, characterData: true, attributes: true });
+    });
+    const depth = page.locator('.picked').getByLabel('depth');
+    await depth.fill('18 in');
+    await depth.press('Tab');
+    await says(3, 1);
+    const [told, struck] = await page.evaluate(() => [window.told, window.struck]);
+    (figures.told ??= {})[name] = Math.round(told);
+    want(told <= 50 * factor * (long ? 2 : 20), `told ${told} ms after the change`);
+    want(struck > 0, 'the number that no longer holds was not struck');
+    await until(async () => (await page.locator('.struck').count()) === 0, 'the new number');
+    await p.foot('plan');
+    same(await page.locator('.area').getAttribute('data-zero'), zero, 'the view moved');
+    // Its sign keeps its size however far off it is.
+    for (let i = 0; i < 7; i++) {
+      const box = await page.locator('[data-wrong="ring"]').boundingBox();
+      want(box && box.width >= 14 && box.height >= 14, `the sign ${i} steps farther: ${JSON.stringify(box)}`);
+      await p.press(button(page, 'farther'));
+    }
+    await p.press(page.locator('.tools').getByRole('button', { name: 'ring', exact: true }));
+    // A tap on it says what it is, with what to do.
+    const sign = await page.locator('[data-wrong="ring"]').boundingBox();
+    const at = [sign.x + sign.width / 2, sign.y + sign.height / 2];
+    await page.keyboard.press('Escape');
+    await (p.phone ? page.touchscreen.tap(...at) : page.mouse.click(...at));
+    const choice = page.locator('.choices').getByRole('button', { name: /^ring/ });
+    const words = page.locator('.wrongs');
+    await until(async () => (await choice.count()) + (await words.count()) > 0, 'an answer to the tap');
+    if (await choice.count()) await p.press(choice);
+    await until(async () => /Mend: lay the ring deeper/.test((await words.textContent().catch(() => '')) ?? ''), 'the words on the sketch');
+    await page.screenshot({ path: `${shots}${name}-marked.png` });
+    await p.press(words.getByRole('button', { name: 'close' }));
+    await p.press(count);
+    want((await words.getByRole('button').count()) >= 4, 'all of it as a list');
+    await p.press(words.getByRole('button', { name: 'close' }));
+    await page.evaluate(() => document.activeElement?.blur());
+    await page.keyboard.press('Control+z');
+    await says(2, 1);
+    await page.keyboard.press('Control+z');
+    await says(1, 1);
+    p.quiet();
+  });
+  await p.context.close();
+}
+
 export async function drawSteps(browser, from, figures, { long }) {
   await dragged(browser, from, figures, long);
+  await Promise.all([marked(browser, from, phoneOf, 'phone', figures, long), marked(browser, from, devices.desktop, 'desktop', figures, long)]);
   await Promise.all([compound(browser, from, phoneOf, 'phone', false, figures), compound(browser, from, devices.desktop, 'desktop', true, figures)]);
   await Promise.all([walk(browser, from, devices.desktop, 'desktop', long ? 100 : 8, false), walk(browser, from, devices.desktop, 'desktop', long ? 100 : 8, true)]);
   await accidents(browser, from, long);

@@ -157,8 +157,12 @@ export const en = {
     lessOne: 'one place back',
     whipTo: 'for instance fence corner posts',
     ends: { pipe: 'cable-to-pipe', flat: 'cable-to-flat', lug: 'lug', tap: 'tap' } as Record<string, string>,
-    guide: (w: string) => w,
     resistance: 'ring and rods',
+    // On the sketch: what is wrong or cannot be told, at its place.
+    wrongs: (b: number, c: number) => (b + c === 0 ? 'nothing wrong on the sketch' : `on the sketch: ${b} broken, ${c} cannot tell`),
+    wrongsHere: 'What is wrong here',
+    wrongsNone: 'Nothing on the sketch is broken, and all of it can be told.',
+    wrongsOf: (b: number, c: number) => [b ? `✗ ${b} wrong` : '', c ? `? ${c} cannot tell` : ''].filter(Boolean).join(', '),
     sketchHelp: 'Arrow keys move the picked thing by one step of the grid, or the sketch when nothing is picked. Plus and minus come closer or go farther.',
     empty: 'Nothing is laid out yet. Write a fence, then a ring inside it.',
   },
