@@ -395,9 +395,56 @@ async function marked(browser, from, options, name, figures, long) {
   await p.context.close();
 }
 
+// A place says what it catches; the switch holds for all of it and stays.
+async function snapped(browser, from) {
+  const p = await pen(browser, from, devices.desktop, 'desktop');
+  const { page } = p;
+  await p.step('a place says what it catches and how far, the switch turns all of it off, and is kept', async () => {
+    await opened(page, from);
+    const word = () => page.locator('.over .word').textContent();
+    await page.locator('.write').getByRole('button', { name: 'other', exact: true }).click();
+    const writing = async (noun, [x, y], off = [0, 0]) => {
+      if (await page.locator('.write form').count()) await page.locator('.write').getByRole('button', { name: 'leave it' }).click();
+      await page.locator('.write').getByRole('button', { name: noun, exact: true }).click();
+      const q = await p.where([x, y]);
+      await page.mouse.move(q[0] + off[0], q[1] + off[1]);
+      return word();
+    };
+    same(await writing('pad', [5, 4], [2, 1]), "4'-0\" from fence", 'beside the fence');
+    want(/^at platform$/.test(await writing('pad', [10, 10], [3, 3])), `at the corner of the platform: ${await word()}`);
+    want(/^on fence, 4'-0" from its corner$/.test(await writing('pad', [4, 0], [2, 3])), `on the fence: ${await word()}`);
+    // A pad does not join a ring in the ground, a rod joins nothing else.
+    same(await writing('pad', [14, 2], [1, 1]), "2'-0\" from fence", 'a pad over the ring');
+    want(/^on ring, 1[0-9]'-/.test(await writing('rod', [14, 4.4])), `a rod: ${await word()}`);
+    await page.locator('.write').getByRole('button', { name: 'leave it' }).click();
+    await button(page, 'snap on').click();
+    await page.locator('.things').getByRole('button', { name: /^rod R2/ }).first().click();
+    const [x, y] = await p.where([20, 2]);
+    const metre = Number(await page.locator('.area').getAttribute('data-metre'));
+    await page.mouse.move(x, y);
+    await page.mouse.down();
+    await page.mouse.move(x + 30, y);
+    const to = 20 + 31 / metre / 0.3048;
+    await page.mouse.move(x + 31, y + 6);
+    same(await word(), 'on ring', 'with the switch off');
+    await page.mouse.up();
+    await worked(page);
+    const at = Number(/places:[^]*?\[(2[0-9.]+), 2\]/.exec(await out(page))?.[1]);
+    want(Math.abs(at - to) < 0.002, `the rod stands ${at} ft east, not ${to}: no step was to be taken`);
+    await page.reload();
+    await page.locator('.tools').getByRole('button', { name: 'snap off' }).waitFor();
+    same(await page.evaluate(() => Object.keys(localStorage).filter((k) => /snap/.test(k))), [], 'kept where a killed page loses it');
+    await button(page, 'snap off').click();
+    await button(page, 'snap on').waitFor();
+    p.quiet();
+  });
+  await p.context.close();
+}
+
 export async function drawSteps(browser, from, figures, { long }) {
   await dragged(browser, from, figures, long);
   await Promise.all([marked(browser, from, phoneOf, 'phone', figures, long), marked(browser, from, devices.desktop, 'desktop', figures, long)]);
+  await snapped(browser, from);
   await Promise.all([compound(browser, from, phoneOf, 'phone', false, figures), compound(browser, from, devices.desktop, 'desktop', true, figures)]);
   await Promise.all([walk(browser, from, devices.desktop, 'desktop', long ? 100 : 8, false), walk(browser, from, devices.desktop, 'desktop', long ? 100 : 8, true)]);
   await accidents(browser, from, long);
