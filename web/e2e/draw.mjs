@@ -441,10 +441,95 @@ async function snapped(browser, from) {
   await p.context.close();
 }
 
+// A picture is laid under the sketch and set to scale by two taps and a length.
+async function traced(browser, from) {
+  const p = await pen(browser, from, phoneOf, 'phone');
+  const { page } = p;
+  await p.step('a photo lies under the sketch to scale, stays on this device, and is taken off', async () => {
+    await opened(page, from);
+    await p.foot('write');
+    const start = await out(page);
+    const head = page.locator('summary').filter({ hasText: 'Photo under the sketch' });
+    await head.tap();
+    const files = page.locator('input[data-photo]');
+    await files.waitFor({ state: 'attached' });
+    const choose = (name, mimeType, buffer) => files.setInputFiles({ name, mimeType, buffer });
+    const said = page.locator('.photo [role="alert"]');
+    await choose('notes.png', 'image/png', Buffer.from('no picture at all'));
+    await until(async () => (await said.textContent().catch(() => '')) === 'notes.png cannot be read as a picture. Choose a photo, a JPEG or a PNG.', 'a bad file is answered');
+    await choose('site.yaml', 'text/yaml', Buffer.from('format: 1'));
+    await until(async () => /^site.yaml cannot be read/.test(await said.textContent()), 'another kind of file is answered');
+    // 3000 by 2250 dots; the marks are at (750, 1750) and (2250, 1750).
+    const png = Buffer.from(await page.evaluate(async () => {
+      const c = document.createElement('canvas');
+      [c.width, c.height] = [3000, 2250];
+      const x = c.getContext('2d');
+      x.fillStyle = '#cdb';
+      x.fillRect(0, 0, 3000, 2250);
+      x.fillStyle = '#733';
+      x.fillRect(750, 750, 1500, 1000);
+      return c.toDataURL('image/png').split(',')[1];
+    }), 'base64');
+    await choose('yard.png', 'image/png', png);
+    const image = page.locator('.under image');
+    await image.waitFor();
+    same([await image.getAttribute('width'), await image.getAttribute('height')], ['2048', '1536'], 'a large picture is made smaller');
+    // where a dot of the picture as it was chosen is on the screen
+    const dot = async (u, v) => {
+      const b = await page.locator('.area').boundingBox();
+      const m = (await image.getAttribute('transform')).match(/-?[\d.]+(e-?\d+)?/g).map(Number);
+      const k = 2048 / 3000;
+      return [b.x + m[0] * u * k + m[2] * v * k + m[4], b.y + m[1] * u * k + m[3] * v * k + m[5]];
+    };
+    for (const [u, v] of [[750, 1750], [2250, 1750]]) await page.touchscreen.tap(...(await dot(u, v)));
+    const bar = page.locator('.bar.scale');
+    await bar.getByLabel('distance between them').fill('30 ft');
+    await bar.getByLabel('distance between them').press('Tab');
+    want((await bar.getByLabel('from the first to the other').inputValue()) === 'east', 'the way that the taps run');
+    await page.screenshot({ path: `${shots}phone-photo-taps.png` });
+    await until(() => bar.getByRole('button', { name: 'set to scale' }).isEnabled(), 'the length is read');
+    await bar.getByRole('button', { name: 'set to scale' }).tap();
+    await until(async () => (await bar.count()) === 0, 'it is set');
+    // Its first mark is laid at the fence's corner by what is typed.
+    await p.foot('write');
+    for (const way of ['east', 'north']) {
+      await page.getByLabel(`its first place, ${way}`).fill('0 ft');
+      await page.getByLabel(`its first place, ${way}`).press('Tab');
+    }
+    await page.getByLabel('how strong').selectOption('0.4');
+    await p.foot('plan');
+    const lies = async () => {
+      for (const [[u, v], ground] of [[[750, 1750], [0, 0]], [[2250, 1750], [30, 0]], [[750, 750], [0, 20]], [[2250, 750], [30, 20]]]) {
+        const [a, b] = [await dot(u, v), await p.where(ground)];
+        if (Math.hypot(a[0] - b[0], a[1] - b[1]) > 2) return '';
+      }
+      return 'yes';
+    };
+    await until(lies, 'every corner of what is on the photo lies where the tape has it');
+    same(await image.getAttribute('opacity'), '0.4', 'how strong it is');
+    await page.screenshot({ path: `${shots}phone-photo.png` });
+    await page.reload();
+    await worked(page);
+    await image.waitFor();
+    await until(lies, 'after the page was loaded again');
+    await p.foot('write');
+    same(hash(await out(page)), hash(start), 'the document');
+    await head.tap();
+    await button(page, 'take it off').tap();
+    await until(async () => (await image.count()) === 0, 'it is taken off');
+    await page.reload();
+    await worked(page);
+    await page.waitForTimeout(300);
+    same(await image.count(), 0, 'it came back');
+    p.quiet();
+  });
+  await p.context.close();
+}
+
 export async function drawSteps(browser, from, figures, { long }) {
   await dragged(browser, from, figures, long);
   await Promise.all([marked(browser, from, phoneOf, 'phone', figures, long), marked(browser, from, devices.desktop, 'desktop', figures, long)]);
-  await snapped(browser, from);
+  await Promise.all([snapped(browser, from), traced(browser, from)]);
   await Promise.all([compound(browser, from, phoneOf, 'phone', false, figures), compound(browser, from, devices.desktop, 'desktop', true, figures)]);
   await Promise.all([walk(browser, from, devices.desktop, 'desktop', long ? 100 : 8, false), walk(browser, from, devices.desktop, 'desktop', long ? 100 : 8, true)]);
   await accidents(browser, from, long);

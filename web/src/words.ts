@@ -158,6 +158,18 @@ export const en = {
     whipTo: 'for instance fence corner posts',
     ends: { pipe: 'cable-to-pipe', flat: 'cable-to-flat', lug: 'lug', tap: 'tap' } as Record<string, string>,
     resistance: 'ring and rods',
+    // A picture under the sketch.
+    photo: {
+      head: 'Photo under the sketch',
+      why: 'A photo from above, or an old drawing, lies under the sketch to draw over. It stays on this device.',
+      choose: 'choose a picture', another: 'another picture', scale: 'set it to scale', off: 'take it off',
+      isSet: 'It is set to scale.', notSet: 'It is not to scale yet: tap two places on it that are a known distance apart.',
+      tap: (n: number) => (n === 0 ? 'Photo: tap two places on it that are a known distance apart.' : n === 1 ? 'Photo: tap the other place.' : 'Photo: how far apart are they?'),
+      apart: 'distance between them', way: 'from the first to the other', set: 'set to scale',
+      ways: { tapped: 'as it lies', east: 'east', north: 'north', west: 'west', south: 'south' },
+      strong: 'how strong', east: 'its first place, east', north: 'its first place, north',
+      noRoom: 'No room on this device for the picture. It is gone when the page is closed.',
+    },
     // On the sketch: what is wrong or cannot be told, at its place.
     wrongs: (b: number, c: number) => (b + c === 0 ? 'nothing wrong on the sketch' : `on the sketch: ${b} broken, ${c} cannot tell`),
     wrongsHere: 'What is wrong here',
