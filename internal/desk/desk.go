@@ -315,7 +315,9 @@ func (d *Desk) answer(name string, arg []byte) (any, error) {
 		if err != nil {
 			return nil, err
 		}
-		return map[string]any{"head": d.Head(), "edits": edits, "inverse": inverse}, nil
+		return map[string]any{"head": d.Head(), "edits": edits, "inverse": inverse, "marks": d.Marks(false)}, nil
+	case "marks":
+		return map[string]any{"marks": d.Marks(true)}, nil
 	case "text":
 		return map[string]string{"text": string(d.Text())}, nil
 	case "number":

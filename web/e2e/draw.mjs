@@ -168,7 +168,7 @@ async function walk(browser, from, options, name, gestures, byKeys) {
           await page.keyboard.press('Enter');
         } else await p.press(row);
       }
-      const spoken = (await row.textContent()).trim();
+      const spoken = (await row.evaluate((b) => b.firstChild.textContent)).trim();
       await until(async () => (await page.locator('.picked .said').first().textContent().catch(() => '')).trim() === spoken || (await page.locator('.run .said').count()) > 0 && spoken.startsWith('run'), 'it is picked');
       if (!spoken.startsWith('run')) await until(async () => (await page.locator('.run').count()) === 0, 'the run is put away');
       const form = spoken.startsWith('run') ? page.locator('.run form') : page.locator('.mover');
@@ -321,8 +321,215 @@ async function dragged(browser, from, figures, long) {
   await p.context.close();
 }
 
+// What the engine says is wrong stands at its place: at once where no solve is
+// needed, struck while a solve is under way, and at every distance.
+async function marked(browser, from, options, name, figures, long) {
+  const p = await pen(browser, from, options, name);
+  const { page } = p;
+  await p.step('what is wrong is marked at its place and said in words, and the view stays', async () => {
+    await opened(page, from);
+    const count = page.locator('.tools button[aria-label^="on the sketch"]');
+    const says = (b, c) => until(async () => (await count.getAttribute('aria-label')) === `on the sketch: ${b} broken, ${c} cannot tell`, `${b} broken, ${c} cannot tell`, 30000);
+    await says(1, 1);
+    const { factor } = await slower(page);
+    await p.foot('write');
+    await p.press(page.locator('.facts summary'));
+    await page.getByLabel('limit of resistance').fill('4.5 ohm');
+    await page.getByLabel('limit of resistance').press('Tab');
+    await says(2, 1);
+    const ring = page.locator('.things').getByRole('button', { name: /^ring/ }).first();
+    want(/✗ 1 wrong, \? 1 cannot tell/.test(await ring.textContent()), `the list: ${await ring.textContent()}`);
+    await p.press(ring);
+    await until(async () => /at most 4.50 ohm; found 4.67 ohm/.test(await page.locator('.picked .wrong').textContent()), 'the words of the picked thing');
+    const zero = await page.locator('.area').getAttribute('data-zero');
+    // The ring is laid too shallow: that needs no solve.
+    await page.evaluate(() => {
+      window.struck = 0;
+      const seen = () => document.querySelector('.picked .wrong')?.textContent.includes('found 18 in');
+      addEventListener('change', () => (window.from = performance.now()), { capture: true, once: true });
+      new MutationObserver(() => {
+        if (window.told === undefined && seen()) window.told = performance.now() - window.from;
+        if (document.querySelector('.picked .struck')) window.struck++;
+      }).observe(document.querySelector('.picked'), { subtree: true, childList: true, characterData: true, attributes: true });
+    });
+    const depth = page.locator('.picked').getByLabel('depth');
+    await depth.fill('18 in');
+    await depth.press('Tab');
+    await says(3, 1);
+    const [told, struck] = await page.evaluate(() => [window.told, window.struck]);
+    (figures.told ??= {})[name] = Math.round(told);
+    want(told <= 50 * factor * (long ? 2 : 20), `told ${told} ms after the change`);
+    want(struck > 0, 'the number that no longer holds was not struck');
+    await until(async () => (await page.locator('.struck').count()) === 0, 'the new number');
+    await p.foot('plan');
+    same(await page.locator('.area').getAttribute('data-zero'), zero, 'the view moved');
+    // Its sign keeps its size however far off it is.
+    for (let i = 0; i < 7; i++) {
+      const box = await page.locator('[data-wrong="ring"]').boundingBox();
+      want(box && box.width >= 14 && box.height >= 14, `the sign ${i} steps farther: ${JSON.stringify(box)}`);
+      await p.press(button(page, 'farther'));
+    }
+    await p.press(page.locator('.tools').getByRole('button', { name: 'ring', exact: true }));
+    // A tap on it says what it is, with what to do.
+    const sign = await page.locator('[data-wrong="ring"]').boundingBox();
+    const at = [sign.x + sign.width / 2, sign.y + sign.height / 2];
+    await page.keyboard.press('Escape');
+    await (p.phone ? page.touchscreen.tap(...at) : page.mouse.click(...at));
+    const choice = page.locator('.choices').getByRole('button', { name: /^ring/ });
+    const words = page.locator('.wrongs');
+    await until(async () => (await choice.count()) + (await words.count()) > 0, 'an answer to the tap');
+    if (await choice.count()) await p.press(choice);
+    await until(async () => /Mend: lay the ring deeper/.test((await words.textContent().catch(() => '')) ?? ''), 'the words on the sketch');
+    await page.screenshot({ path: `${shots}${name}-marked.png` });
+    await p.press(words.getByRole('button', { name: 'close' }));
+    await p.press(count);
+    want((await words.getByRole('button').count()) >= 4, 'all of it as a list');
+    await p.press(words.getByRole('button', { name: 'close' }));
+    await page.evaluate(() => document.activeElement?.blur());
+    await page.keyboard.press('Control+z');
+    await says(2, 1);
+    await page.keyboard.press('Control+z');
+    await says(1, 1);
+    p.quiet();
+  });
+  await p.context.close();
+}
+
+// A place says what it catches; the switch holds for all of it and stays.
+async function snapped(browser, from) {
+  const p = await pen(browser, from, devices.desktop, 'desktop');
+  const { page } = p;
+  await p.step('a place says what it catches and how far, the switch turns all of it off, and is kept', async () => {
+    await opened(page, from);
+    const word = () => page.locator('.over .word').textContent();
+    await page.locator('.write').getByRole('button', { name: 'other', exact: true }).click();
+    const writing = async (noun, [x, y], off = [0, 0]) => {
+      if (await page.locator('.write form').count()) await page.locator('.write').getByRole('button', { name: 'leave it' }).click();
+      await page.locator('.write').getByRole('button', { name: noun, exact: true }).click();
+      const q = await p.where([x, y]);
+      await page.mouse.move(q[0] + off[0], q[1] + off[1]);
+      return word();
+    };
+    same(await writing('pad', [5, 4], [2, 1]), "4'-0\" from fence", 'beside the fence');
+    want(/^at platform$/.test(await writing('pad', [10, 10], [3, 3])), `at the corner of the platform: ${await word()}`);
+    want(/^on fence, 4'-0" from its corner$/.test(await writing('pad', [4, 0], [2, 3])), `on the fence: ${await word()}`);
+    // A pad does not join a ring in the ground, a rod joins nothing else.
+    same(await writing('pad', [14, 2], [1, 1]), "2'-0\" from fence", 'a pad over the ring');
+    want(/^on ring, 1[0-9]'-/.test(await writing('rod', [14, 4.4])), `a rod: ${await word()}`);
+    await page.locator('.write').getByRole('button', { name: 'leave it' }).click();
+    await button(page, 'snap on').click();
+    await page.locator('.things').getByRole('button', { name: /^rod R2/ }).first().click();
+    const [x, y] = await p.where([20, 2]);
+    const metre = Number(await page.locator('.area').getAttribute('data-metre'));
+    await page.mouse.move(x, y);
+    await page.mouse.down();
+    await page.mouse.move(x + 30, y);
+    const to = 20 + 31 / metre / 0.3048;
+    await page.mouse.move(x + 31, y + 6);
+    same(await word(), 'on ring', 'with the switch off');
+    await page.mouse.up();
+    await worked(page);
+    const at = Number(/places:[^]*?\[(2[0-9.]+), 2\]/.exec(await out(page))?.[1]);
+    want(Math.abs(at - to) < 0.002, `the rod stands ${at} ft east, not ${to}: no step was to be taken`);
+    await page.reload();
+    await page.locator('.tools').getByRole('button', { name: 'snap off' }).waitFor();
+    same(await page.evaluate(() => Object.keys(localStorage).filter((k) => /snap/.test(k))), [], 'kept where a killed page loses it');
+    await button(page, 'snap off').click();
+    await button(page, 'snap on').waitFor();
+    p.quiet();
+  });
+  await p.context.close();
+}
+
+// A picture is laid under the sketch and set to scale by two taps and a length.
+async function traced(browser, from) {
+  const p = await pen(browser, from, phoneOf, 'phone');
+  const { page } = p;
+  await p.step('a photo lies under the sketch to scale, stays on this device, and is taken off', async () => {
+    await opened(page, from);
+    await p.foot('write');
+    const start = await out(page);
+    const head = page.locator('summary').filter({ hasText: 'Photo under the sketch' });
+    await head.tap();
+    const files = page.locator('input[data-photo]');
+    await files.waitFor({ state: 'attached' });
+    const choose = (name, mimeType, buffer) => files.setInputFiles({ name, mimeType, buffer });
+    const said = page.locator('.photo [role="alert"]');
+    await choose('notes.png', 'image/png', Buffer.from('no picture at all'));
+    await until(async () => (await said.textContent().catch(() => '')) === 'notes.png cannot be read as a picture. Choose a photo, a JPEG or a PNG.', 'a bad file is answered');
+    await choose('site.yaml', 'text/yaml', Buffer.from('format: 1'));
+    await until(async () => /^site.yaml cannot be read/.test(await said.textContent()), 'another kind of file is answered');
+    // 3000 by 2250 dots; the marks are at (750, 1750) and (2250, 1750).
+    const png = Buffer.from(await page.evaluate(async () => {
+      const c = document.createElement('canvas');
+      [c.width, c.height] = [3000, 2250];
+      const x = c.getContext('2d');
+      x.fillStyle = '#cdb';
+      x.fillRect(0, 0, 3000, 2250);
+      x.fillStyle = '#733';
+      x.fillRect(750, 750, 1500, 1000);
+      return c.toDataURL('image/png').split(',')[1];
+    }), 'base64');
+    await choose('yard.png', 'image/png', png);
+    const image = page.locator('.under image');
+    await image.waitFor();
+    same([await image.getAttribute('width'), await image.getAttribute('height')], ['2048', '1536'], 'a large picture is made smaller');
+    // where a dot of the picture as it was chosen is on the screen
+    const dot = async (u, v) => {
+      const b = await page.locator('.area').boundingBox();
+      const m = (await image.getAttribute('transform')).match(/-?[\d.]+(e-?\d+)?/g).map(Number);
+      const k = 2048 / 3000;
+      return [b.x + m[0] * u * k + m[2] * v * k + m[4], b.y + m[1] * u * k + m[3] * v * k + m[5]];
+    };
+    for (const [u, v] of [[750, 1750], [2250, 1750]]) await page.touchscreen.tap(...(await dot(u, v)));
+    const bar = page.locator('.bar.scale');
+    await bar.getByLabel('distance between them').fill('30 ft');
+    await bar.getByLabel('distance between them').press('Tab');
+    want((await bar.getByLabel('from the first to the other').inputValue()) === 'east', 'the way that the taps run');
+    await page.screenshot({ path: `${shots}phone-photo-taps.png` });
+    await until(() => bar.getByRole('button', { name: 'set to scale' }).isEnabled(), 'the length is read');
+    await bar.getByRole('button', { name: 'set to scale' }).tap();
+    await until(async () => (await bar.count()) === 0, 'it is set');
+    // Its first mark is laid at the fence's corner by what is typed.
+    await p.foot('write');
+    for (const way of ['east', 'north']) {
+      await page.getByLabel(`its first place, ${way}`).fill('0 ft');
+      await page.getByLabel(`its first place, ${way}`).press('Tab');
+    }
+    await page.getByLabel('how strong').selectOption('0.4');
+    await p.foot('plan');
+    const lies = async () => {
+      for (const [[u, v], ground] of [[[750, 1750], [0, 0]], [[2250, 1750], [30, 0]], [[750, 750], [0, 20]], [[2250, 750], [30, 20]]]) {
+        const [a, b] = [await dot(u, v), await p.where(ground)];
+        if (Math.hypot(a[0] - b[0], a[1] - b[1]) > 2) return '';
+      }
+      return 'yes';
+    };
+    await until(lies, 'every corner of what is on the photo lies where the tape has it');
+    same(await image.getAttribute('opacity'), '0.4', 'how strong it is');
+    await page.screenshot({ path: `${shots}phone-photo.png` });
+    await page.reload();
+    await worked(page);
+    await image.waitFor();
+    await until(lies, 'after the page was loaded again');
+    await p.foot('write');
+    same(hash(await out(page)), hash(start), 'the document');
+    await head.tap();
+    await button(page, 'take it off').tap();
+    await until(async () => (await image.count()) === 0, 'it is taken off');
+    await page.reload();
+    await worked(page);
+    await page.waitForTimeout(300);
+    same(await image.count(), 0, 'it came back');
+    p.quiet();
+  });
+  await p.context.close();
+}
+
 export async function drawSteps(browser, from, figures, { long }) {
   await dragged(browser, from, figures, long);
+  await Promise.all([marked(browser, from, phoneOf, 'phone', figures, long), marked(browser, from, devices.desktop, 'desktop', figures, long)]);
+  await Promise.all([snapped(browser, from), traced(browser, from)]);
   await Promise.all([compound(browser, from, phoneOf, 'phone', false, figures), compound(browser, from, devices.desktop, 'desktop', true, figures)]);
   await Promise.all([walk(browser, from, devices.desktop, 'desktop', long ? 100 : 8, false), walk(browser, from, devices.desktop, 'desktop', long ? 100 : 8, true)]);
   await accidents(browser, from, long);

@@ -1,6 +1,6 @@
 // The open site as the screens see it: parts of the stages, the picked things,
 // undo, and what is kept and sent. Nothing is computed here.
-import { Engine, Problem, type Edit, type Gesture, type Head, type RunView, type Trial } from './engine';
+import { Engine, Problem, type Edit, type Gesture, type Head, type RunView, type Trial, type Wrong } from './engine';
 import { History } from './history';
 import { patched, type Screen } from './parts';
 import * as server from './server';
@@ -49,6 +49,7 @@ export class Book {
   readOnly = $state(false);
   note = $state.raw<Note | null>(null);
   now = $state.raw<Trial | null>(null);
+  wrongs = $state.raw<(Wrong & { stale?: boolean })[]>([]); // what is marked on the sketch
   trial = $state.raw<Trial | null>(null); // while something is being dragged
   trialStale = $state(false);
   runTrial = $state.raw<RunView | null>(null); // a run while it is drawn or bent
@@ -166,6 +167,8 @@ export class Book {
         if (at !== this.tick) return; // a later change asks again
         await this.pull(s);
       }
+      const { marks } = await this.queue(() => engine().call('marks', {}));
+      if (at === this.tick) this.wrongs = marks;
       for (const s of stages) {
         // The engine does one thing at a time: the other rooms wait until the
         // hand rests.
@@ -233,6 +236,9 @@ export class Book {
     const r = await this.queue(() => engine().call('edit', what));
     this.head = r.head;
     this.tick++;
+    // What needs no solve is told with the change; the rest is of the state before
+    // until it is worked out again.
+    this.wrongs = [...r.marks, ...this.wrongs.filter((w) => w.later).map((w) => ({ ...w, stale: true }))];
     return r;
   }
 

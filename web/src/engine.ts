@@ -50,6 +50,8 @@ export type Value = {
   path: string; name: string; value: number; unit: string; text: string; standing: string; figures: string;
   equation?: string; put?: string; outside?: string; cite?: Cite;
 };
+// What is wrong, or cannot be told, at the things that it belongs to.
+export type Wrong = { ids: string[]; wrong: boolean; said: string; mend?: string; at: [number, number][]; along?: boolean; later?: boolean };
 export type Why = { depth: number; value: Value };
 export type Trial = { text: string; verdict: string; told: boolean };
 export type Gesture = {
@@ -88,7 +90,8 @@ export class Problem extends Error {
 
 type Calls = {
   open: [{ Name: string; Text: string; AsOf: string }, { head: Head }];
-  edit: [{ Edits?: Edit[]; Gesture?: Gesture }, { head: Head; edits: Edit[]; inverse: Edit[] }];
+  edit: [{ Edits?: Edit[]; Gesture?: Gesture }, { head: Head; edits: Edit[]; inverse: Edit[]; marks: Wrong[] }];
+  marks: [object, { marks: Wrong[] }];
   text: [object, { text: string }];
   number: [object, { edits: Edit[] }];
   try: [{ Edits?: Edit[]; Gesture?: Gesture }, Trial];

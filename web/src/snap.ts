@@ -4,7 +4,7 @@
 import type { Thing } from './engine';
 import type { Pt } from './view';
 
-export type Snapped = { at: Pt; word: string };
+export type Snapped = { at: Pt; word: string; guide?: [Pt, Pt] };
 
 export const foot = 0.3048;
 export const inch = 0.0254;
@@ -34,37 +34,81 @@ export function sides(t: Thing): [Pt, Pt][] {
   return out;
 }
 
-// snap takes a place to what is near it. reach is in metres; from, where
-// given, is where the line being drawn starts.
-export function snap(p: Pt, things: Thing[], skip: string, reach: number, step: number, from?: Pt): Snapped {
+// joins says what may stand at the points and on the lines of what, by kind:
+// the first list is of kinds whose corners, legs and posts catch it, the second
+// of kinds whose sides catch it. What is not listed catches nothing and is laid
+// by the angle and the grid alone.
+const solids = ['pad', 'platform', 'shelter'];
+const ends = ['handhole', 'box', 'service', 'equipment', 'generator', 'shelter'];
+export const joins: Record<string, { points: readonly string[]; lines: readonly string[] }> = {
+  fence: { points: ['fence', 'wall', 'shelter', 'post'], lines: ['fence', 'wall', 'shelter'] },
+  gate: { points: ['post'], lines: ['fence'] },
+  rod: { points: ['ring'], lines: ['ring'] },
+  taps: { points: ['ring'], lines: ['ring'] },
+  there: { points: ['ring'], lines: ['ring'] },
+  ring: { points: ['ring'], lines: ['ring'] },
+  post: { points: ['fence', ...solids], lines: ['fence', ...solids] },
+  frame: { points: ['fence', ...solids], lines: ['fence', ...solids] },
+  pad: { points: [...solids, 'fence', 'wall'], lines: [...solids, 'fence', 'wall'] },
+  platform: { points: [...solids, 'fence', 'wall'], lines: [...solids, 'fence', 'wall'] },
+  shelter: { points: [...solids, 'fence', 'wall'], lines: [...solids, 'fence', 'wall'] },
+  equipment: { points: [...solids, 'wall'], lines: [...solids, 'wall'] },
+  generator: { points: [...solids, 'wall'], lines: [...solids, 'wall'] },
+  lugs: { points: ['equipment', 'generator', 'frame'], lines: ['equipment', 'generator', ...solids, 'wall'] },
+  bar: { points: solids, lines: [...solids, 'wall', 'fence', 'equipment'] },
+  service: { points: [...solids, 'frame'], lines: [...solids, 'wall', 'fence'] },
+  wall: { points: ['wall', 'fence', 'shelter'], lines: ['wall', 'fence', 'shelter'] },
+  trench: { points: ['trench', ...ends], lines: ['trench', 'ring', 'run'] },
+  tower: { points: [], lines: solids },
+  mast: { points: [], lines: solids },
+  handhole: { points: ['run', 'trench'], lines: ['run', 'trench'] },
+  box: { points: ['run', 'equipment', 'shelter'], lines: ['run', 'wall', 'shelter'] },
+  run: { points: ends, lines: ['trench', 'wall'] },
+};
+
+// A place is counted from the nearest of these lines, where one lies near: they
+// stand above the ground, and the tape is laid from them.
+const staked = ['fence', 'wall'];
+
+export type Ask = {
+  kind: string; // what is drawn or moved
+  skip?: string; // the thing itself
+  reach: number; // m
+  step: number; // m
+  from?: Pt; // where the line being drawn starts
+  units?: 'us' | 'si';
+};
+
+// snap takes a place to what is near it and says what that is: a point of a
+// thing that it can join, a line of one, an angle, or the grid. The guide is the
+// way that the word speaks of.
+export function snap(p: Pt, things: Thing[], ask: Ask): Snapped {
+  const { reach, step, from } = ask;
+  const may = joins[ask.kind] ?? { points: [], lines: [] };
+  const others = things.filter((t) => t.id !== ask.skip);
   let best: Snapped | null = null;
   let bestD = reach;
-  for (const t of things) {
-    if (t.id === skip) continue;
-    for (const h of t.handles ?? []) {
-      const d = dist(h.at, p);
+  for (const t of others) {
+    if (!may.points.includes(t.kind)) continue;
+    const corners = t.kind === 'post' ? [t.at] : t.kind === 'ring' ? (t.lines ?? []) : (t.handles ?? []).map((h) => h.at);
+    for (const at of corners) {
+      const d = dist(at, p);
       if (d < bestD) {
         bestD = d;
-        best = { at: h.at, word: `at ${t.id}` };
-      }
-    }
-    if (t.kind === 'post') {
-      const d = dist(t.at, p);
-      if (d < bestD) {
-        bestD = d;
-        best = { at: t.at, word: `at ${t.id}` };
+        best = { at, word: `at ${said(t)}` };
       }
     }
   }
   if (best) return best;
-  for (const t of things) {
-    if (t.id === skip || !(t.kind === 'fence' || t.kind === 'ring' || t.kind === 'wall')) continue;
+  for (const t of others) {
+    if (!may.lines.includes(t.kind)) continue;
     for (const [a, b] of sides(t)) {
       const q = nearest(a, b, p);
       const d = dist(q, p);
       if (d < bestD) {
         bestD = d;
-        best = { at: along(a, b, q, step), word: `on ${t.id}` };
+        const at = along(a, b, q, step);
+        best = { at, word: `on ${said(t)}, ${feet(dist(a, at), ask.units)} from its corner`, guide: [a, at] };
       }
     }
   }
@@ -74,12 +118,53 @@ export function snap(p: Pt, things: Thing[], skip: string, reach: number, step: 
     const a = Math.atan2(p[1] - from[1], p[0] - from[0]);
     const to = Math.round(a / (Math.PI / 4)) * (Math.PI / 4);
     if (d > reach && Math.abs(a - to) * d < reach) {
-      const l = Math.round(d / step) * step;
-      const deg = ((Math.round((to * 180) / Math.PI) % 180) + 180) % 180;
-      return { at: [from[0] + l * Math.cos(to), from[1] + l * Math.sin(to)], word: deg % 90 === 0 ? 'square' : '45' };
+      // Whole steps east and north, so that what is square stays on the grid.
+      const c = Math.abs(Math.cos(to)) > 0.1 ? Math.sign(Math.cos(to)) : 0;
+      const s = Math.abs(Math.sin(to)) > 0.1 ? Math.sign(Math.sin(to)) : 0;
+      const l = Math.round(d / Math.hypot(c, s) / step) * step;
+      const at: Pt = [from[0] + l * c, from[1] + l * s];
+      return { at, word: `${c && s ? '45' : 'square'}, ${feet(l * Math.hypot(c, s), ask.units)}`, guide: [from, at] };
     }
   }
-  return { at: [Math.round(p[0] / step) * step, Math.round(p[1] / step) * step], word: 'grid' };
+  // The grid is counted from the line that it is taped from.
+  let side: { t: Thing; a: Pt; b: Pt; q: Pt } | null = null;
+  bestD = 10 * foot;
+  for (const t of others) {
+    if (!staked.includes(t.kind)) continue;
+    for (const [a, b] of sides(t)) {
+      const q = nearest(a, b, p);
+      const d = dist(q, p);
+      // Past the ends of a side there is no square way to it.
+      if (d < bestD && dist(q, a) > 1e-6 && dist(q, b) > 1e-6) {
+        bestD = d;
+        side = { t, a, b, q };
+      }
+    }
+  }
+  if (side) {
+    const foot1 = along(side.a, side.b, side.q, step);
+    const away = Math.round(bestD / step) * step;
+    const k = bestD > 0 ? away / bestD : 0;
+    const at: Pt = [foot1[0] + (p[0] - side.q[0]) * k, foot1[1] + (p[1] - side.q[1]) * k];
+    return { at, word: `${feet(away, ask.units)} from ${said(side.t)}`, guide: [foot1, at] };
+  }
+  return { at: [Math.round(p[0] / step) * step, Math.round(p[1] / step) * step], word: `grid, ${feet(step, ask.units)}` };
+}
+
+const said = (t: Thing) => t.id.replaceAll('-', ' ');
+
+// feet writes a length of whole steps beside a guide, in sixteenths or
+// millimetres. It is a word under a finger; what is printed is written by the
+// engine.
+export function feet(m: number, units: 'us' | 'si' = 'us'): string {
+  if (units === 'si') return `${String(Math.round(m * 1000) / 1000)} m`;
+  const n = Math.round((m / inch) * 16);
+  const ft = Math.floor(n / 192);
+  const whole = Math.floor((n % 192) / 16);
+  let part = n % 16;
+  let den = 16;
+  while (part && part % 2 === 0) [part, den] = [part / 2, den / 2];
+  return `${ft}'-${whole}${part ? ` ${part}/${den}` : ''}"`;
 }
 
 // along takes a place on a line to whole steps from the line's start.
@@ -90,8 +175,9 @@ export function along(a: Pt, b: Pt, q: Pt, step: number): Pt {
   return [a[0] + ((b[0] - a[0]) * s) / l, a[1] + ((b[1] - a[1]) * s) / l];
 }
 
-// onRing takes a rod to the ring, in whole steps from the side's start.
-export function onRing(p: Pt, ring: Thing, step: number): Snapped {
+// onRing takes a rod to the ring: with a step in whole steps from the side's
+// start, without one to the nearest place.
+export function onRing(p: Pt, ring: Thing, step: number, units: 'us' | 'si' = 'us'): Snapped {
   let best: Snapped = { at: p, word: 'on ring' };
   let bestD = Infinity;
   for (const [a, b] of sides(ring)) {
@@ -99,7 +185,8 @@ export function onRing(p: Pt, ring: Thing, step: number): Snapped {
     const d = dist(q, p);
     if (d < bestD) {
       bestD = d;
-      best = { at: along(a, b, q, step), word: 'on ring' };
+      const at = step > 0 ? along(a, b, q, step) : q;
+      best = step > 0 ? { at, word: `on ring, ${feet(dist(a, at), units)} from its corner`, guide: [a, at] } : { at, word: 'on ring' };
     }
   }
   return best;
