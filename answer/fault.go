@@ -106,6 +106,46 @@ type Surface struct {
 	StepV   *trace.Value
 	Limits  *shock.Limits // of the body and surface that the document names
 	Bare    *shock.Limits // of the same body on bare soil
+	Within  [][2]float64  // where metal that is bonded stands within reach of a hand
+}
+
+// Reach is how far a hand reaches from where a person stands, m.
+const Reach = 1.0
+
+// TouchLimit returns the touch voltage that the stated body bears on what it
+// stands on; false where no body or duration is stated.
+func (s *Surface) TouchLimit() (float64, bool) {
+	switch {
+	case s.Limits != nil:
+		return float64(s.Limits.Touch), true
+	case s.Bare != nil:
+		return float64(s.Bare.Touch), true
+	}
+	return 0, false
+}
+
+// TouchOver reports whether metal within reach of a place stands more volts
+// over the surface there than most.
+func (s *Surface) TouchOver(x, y, most float64) bool {
+	if s.Rise == nil || s.Grid == nil {
+		return false
+	}
+	near := false
+	for _, p := range s.Within {
+		if math.Hypot(p[0]-x, p[1]-y) <= Reach {
+			near = true
+			break
+		}
+	}
+	g := s.Grid
+	i, j := (x-g.X0)/g.Step, (y-g.Y0)/g.Step
+	a, b := int(math.Floor(i)), int(math.Floor(j))
+	if !near || a < 0 || b < 0 || a+1 >= g.NX || b+1 >= g.NY {
+		return false
+	}
+	u, v := i-float64(a), j-float64(b)
+	at := (1-v)*((1-u)*g.At(a, b)+u*g.At(a+1, b)) + v*((1-u)*g.At(a, b+1)+u*g.At(a+1, b+1))
+	return (1-at)*s.Rise.SI > most
 }
 
 // surfaceBeyond is how far past the ring the surface is looked at, m, and
@@ -155,8 +195,9 @@ func (b *Book) SurfaceVoltage() *Surface {
 			at[k] = v / rise
 		}
 		s.Lines = s.Grid.Contours(at...)
-		if places := b.touchable(); len(places) > 0 {
-			if s.Touch, err = sol.Touch(0, 0, places, 1); err == nil {
+		s.Within = b.touchable()
+		if len(s.Within) > 0 {
+			if s.Touch, err = sol.Touch(0, 0, s.Within, Reach); err == nil {
 				s.TouchV = b.worst("fault.touch", "worst touch voltage, 1 m from metal that can be touched", s.Touch, s.Rise)
 			}
 		}

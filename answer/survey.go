@@ -26,6 +26,20 @@ func (b *Book) Survey() []soil.Point {
 	return ps
 }
 
+// SurveyFit returns the layers that explain the four-pin readings best, whether
+// they are used or not.
+func (b *Book) SurveyFit() (soil.Fitted, error) {
+	type fit struct {
+		f   soil.Fitted
+		err error
+	}
+	x := memo(b, "soil.fit", func() fit {
+		f, err := soil.Fit(b.Survey(), soil.Options{})
+		return fit{f, err}
+	})
+	return x.f, x.err
+}
+
 // fitted returns the layers that explain readings which do not agree, or says
 // why they do not bear it.
 func (b *Book) fitted(from []*trace.Value, disagree error) Ground {
@@ -34,7 +48,7 @@ func (b *Book) fitted(from []*trace.Value, disagree error) Ground {
 	if len(ps) < leastReadings {
 		return why(fmt.Sprintf("%d readings are too few to fit layers to, at least %d are needed", len(ps), leastReadings))
 	}
-	f, err := soil.Fit(ps, soil.Options{})
+	f, err := b.SurveyFit()
 	if err != nil {
 		return why(err.Error())
 	}

@@ -334,6 +334,8 @@ func (d *Desk) answer(name string, arg []byte) (any, error) {
 			return d.RunWith(*in.Gesture)
 		}
 		return d.Run(in.Path)
+	case "survey":
+		return d.Survey(), nil
 	case "profiles":
 		return map[string]any{"profiles": d.Profiles()}, nil
 	case "under":

@@ -21,6 +21,7 @@ import (
 	"stubup/plan"
 	"stubup/stage/change"
 	"stubup/stage/layout"
+	"stubup/stage/prove"
 	"stubup/stage/work"
 )
 
@@ -460,11 +461,19 @@ func (d *Desk) File(name string) (map[string]string, error) {
 	case strings.HasSuffix(name, ".svg"):
 		sketch(r.Layout().Plan)
 		sketch(r.Layout().Surface)
+		if name == "survey.svg" {
+			sketch(prove.SurveyOf(r.View).Drawing)
+		}
 		for _, x := range append(append([]*draw.Drawing{}, r.Layout().Runs...), r.Work().Drawings...) {
 			sketch(x)
 		}
 	default:
 		table("points", r.Layout().Points)
+		if strings.HasPrefix(name, "survey.") {
+			for _, t := range d.surveyTables() {
+				table(t.ID, t)
+			}
+		}
 		table("order", r.Order().List)
 		var all []sheet.Table
 		all = append(all, r.Prove().Tables...)

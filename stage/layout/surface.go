@@ -5,11 +5,13 @@ import (
 	"math"
 	"slices"
 
+	"stubup/answer"
 	"stubup/base/draw"
 	"stubup/base/geom"
 	"stubup/base/unit"
 	"stubup/rule"
 	"stubup/site"
+	"stubup/trade/ground"
 	"stubup/trade/shock"
 )
 
@@ -89,6 +91,8 @@ func SurfaceSheet(v rule.View) *draw.Drawing {
 			labels = append(labels, l)
 		}
 	}
+	over := overTouch(s, g, at, sc.mm(1))
+	d.Add(over...)
 	d.Add(worstMarks(v, at)...)
 	b.settle(labels)
 	for _, l := range labels {
@@ -99,11 +103,60 @@ func SurfaceSheet(v rule.View) *draw.Drawing {
 	}
 	line(4, "Potential of the surface while "+v.Site.Fault.Earth.Text+" leaves through the ground, which then stands at "+s.Rise.Text, true)
 	line(9, "Volts over far earth, ring and rods alone; other grounds and metal are left out. "+sc.Text()+", north up.", false)
-	line(13.5, voltWords(v), false)
+	line(13.5, voltWords(v)+hatchWords(s, len(over) > 0), false)
 	line(pp.h-2, shock.EngineerOnly, false)
-	d.Desc = fmt.Sprintf("Plan with %d lines of equal potential of the surface, from %s; the ground stands at %s.", len(s.Lines), levelWords(s.Levels), s.Rise.Text)
+	d.Desc = fmt.Sprintf("Plan with %d lines of equal potential of the surface, from %s; the ground stands at %s%s.", len(s.Lines), levelWords(s.Levels), s.Rise.Text, hatchWords(s, len(over) > 0))
 	d.Items = sound(d.Items)
 	return d
+}
+
+// overTouch hatches the ground from which metal can be reached that stands
+// further over it than the stated body bears: strokes at 45 degrees, scale mm
+// to the metre.
+func overTouch(s *answer.Surface, g *ground.Grid, at func(x, y float64) draw.Pt, scale float64) []draw.Item {
+	most, told := s.TouchLimit()
+	if !told || scale <= 0 {
+		return nil
+	}
+	const apart, step = 1.6, 0.25 // mm
+	w, h := float64(g.NX-1)*g.Step*scale, float64(g.NY-1)*g.Step*scale
+	var out []draw.Item
+	// Along a stroke x - y is fixed, in mm from the corner of the grid.
+	for c := -h; c < w; c += apart {
+		from := math.NaN()
+		x := math.Max(c, 0)
+		for ; ; x += step {
+			y := x - c
+			end := x > w || y > h
+			on := !end && s.TouchOver(g.X0+x/scale, g.Y0+y/scale, most)
+			if on && math.IsNaN(from) {
+				from = x
+			}
+			if !on && !math.IsNaN(from) {
+				a, b := at(g.X0+from/scale, g.Y0+(from-c)/scale), at(g.X0+(x-step)/scale, g.Y0+(x-step-c)/scale)
+				if b.X-a.X > 0.4 {
+					out = append(out, draw.Line{Layer: "over", ID: "over the touch limit", Pen: pen(draw.InkText, hair), Pts: []draw.Pt{a, b}})
+				}
+				from = math.NaN()
+			}
+			if end {
+				break
+			}
+		}
+	}
+	return out
+}
+
+// hatchWords says what is hatched, or why nothing is.
+func hatchWords(s *answer.Surface, any bool) string {
+	most, told := s.TouchLimit()
+	switch {
+	case !told:
+		return "; no body and duration are stated, so nothing is hatched"
+	case !any:
+		return "; nowhere within reach of metal over the " + unit.Figures(most, 3) + " V that the body bears"
+	}
+	return "; hatched: within reach of metal over the " + unit.Figures(most, 3) + " V that the body bears"
 }
 
 func levelWords(l []float64) string {

@@ -435,6 +435,10 @@ export class Book {
   run(id: string) {
     return this.queue(() => engine().call('run', { Path: id }));
   }
+  // survey is not asked for once the waiting for it was left.
+  survey(left: () => boolean) {
+    return this.queue(async () => (left() ? undefined : await engine().call('survey', {})));
+  }
   profiles() {
     return this.queue(() => engine().call('profiles', {}));
   }

@@ -98,6 +98,7 @@ type Calls = {
   now: [object, Trial];
   stage: [{ Stage: string; Fresh?: boolean }, Patch];
   run: [{ Path?: string; Gesture?: Gesture }, RunView];
+  survey: [object, Patch];
   profiles: [object, { profiles: Profile[] }];
   under: [{ Keys: string[] }, Difference];
   ways: [{ Path: string }, { ways: Way[] }];

@@ -234,6 +234,8 @@ export const en = {
     same: 'Nothing differs.',
   },
   order: { printAll: 'print the cut lists too', lit: (n: number) => plural(n, 'point') + ' lit', lights: 'Tap a row: what it is for lights up on the sketch.' },
+  survey: { head: 'Soil survey', working: (n: number) => (n > 0 ? `layers are being fitted to ${plural(n, 'reading')}` : 'layers are being fitted to the readings') },
+  wait: { leave: 'leave it', wasLeft: 'It was left.', again: 'work it out' },
   takeSite: 'take out the site file',
   writing: (n: string) => `writing ${n}`,
   handover: { pages: 'Pages of the package', pdf: 'The bound package is written on this device.' },
