@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"stubup/base/diag"
 	"stubup/base/geom"
 	"stubup/base/stable"
 	"stubup/base/unit"
@@ -30,14 +31,20 @@ type Proposal struct {
 	Cost     float64
 	Priced   bool // Cost is money
 	Straight bool // pull points in straights only
+
+	// Way is what another way through the yard is built of from what is laid
+	// to the run's end, each piece with its ends and its directions; nil where
+	// the run stays as drawn.
+	Way []route.Piece
 }
 
 // ProposedPull is a pull point that a proposal sets.
 type ProposedPull struct {
 	What    string
-	Station unit.Metre  // along the run as drawn; 0 on another way
+	Station unit.Metre  // along the run as drawn, where its bend begins for one at a turn; 0 on another way
 	At      geom.Point3 // where it stands
 	Turn    unit.Degree // that the cable makes in it
+	Span    diag.Span   // the bend whose place it takes
 }
 
 // What the ways are weighed by where the user gives no prices, in feet of
@@ -211,11 +218,21 @@ func (b *Book) placed(r *plan.Run, l route.Limits, turns bool) Proposal {
 			return p
 		}
 		p.Cost += got.Cost
+		// Stations are those of the run as drawn: a turn in a pull point uses up
+		// the arc that it takes the place of.
 		at := unit.Metre(0)
+		arcs := slices.DeleteFunc(slices.Clone(s.Pieces), func(q plan.Piece) bool { return !q.Arc })
 		for _, q := range got.Pieces {
+			var arc plan.Piece
+			if q.Angle > 0 && len(arcs) > 0 {
+				arc, arcs = arcs[0], arcs[1:]
+			}
 			if q.What == route.Fitted {
 				pp := ProposedPull{What: q.Name, Station: starts + at, Turn: q.Angle}
 				pp.At = place(r, pp.Station)
+				if q.Angle > 0 {
+					pp.Span, pp.At = arc.Span, arc.A.Add(arc.Dir.Scale(float64(raceway.Tangent(arc.Radius, arc.Angle))))
+				}
 				p.Points = append(p.Points, pp)
 				if q.Angle > 0 {
 					words = append(words, fmt.Sprintf("%s at the turn of %s deg, %s along", q.Name, unit.Trim(float64(q.Angle), 0), b.Plan.Site.Units.Run(pp.Station)))
@@ -224,6 +241,9 @@ func (b *Book) placed(r *plan.Run, l route.Limits, turns bool) Proposal {
 				}
 			}
 			at += q.Length
+			if q.What == route.Fitted {
+				at += arc.Length
+			}
 		}
 		for _, x := range got.Sections {
 			p.Degrees = append(p.Degrees, x.Bends)
@@ -347,6 +367,26 @@ func (b *Book) rerouted(r *plan.Run, l route.Limits) []Proposal {
 	if err != nil {
 		return []Proposal{{Words: "another way from what is laid", Blocked: err.Error()}}
 	}
+	// Where the best way would go through what is laid already it is looked for
+	// again round that.
+	stands := make([]string, len(alts))
+	for i, a := range alts {
+		if a.Run != nil {
+			stands[i] = b.standsInWay(r, a.Run.Pieces)
+		}
+	}
+	if strings.Join(stands, "") != "" {
+		round := ask
+		round.Space.Surfaces = slices.Clone(ask.Space.Surfaces)
+		round.Space.Surfaces[0].Holes = append(slices.Clone(ask.Space.Surfaces[0].Holes), b.laidHoles(r, ask)...)
+		if again, err := route.Alternatives(b.ctx, round, nil, []string{"handhole"}); err == nil {
+			for i, a := range again {
+				if stands[i] != "" && a.Run != nil && b.standsInWay(r, a.Run.Pieces) == "" {
+					alts[i], stands[i] = a, ""
+				}
+			}
+		}
+	}
 	var out []Proposal
 	for i, a := range alts {
 		p := Proposal{Words: "another way through the yard, from what is laid", Needs: "the ground along it is not known: locate, and widen the dig ticket"}
@@ -360,7 +400,13 @@ func (b *Book) rerouted(r *plan.Run, l route.Limits) []Proposal {
 			}
 			continue
 		}
+		if stands[i] != "" {
+			p.Blocked = stands[i]
+			out = append(out, p)
+			continue
+		}
 		p.Cost, p.New, p.Length = a.Run.Cost, a.Run.Built, a.Run.Built+laid
+		p.Way = a.Run.Pieces
 		for _, q := range a.Run.Fittings() {
 			p.Points = append(p.Points, ProposedPull{What: q.Name, At: q.From, Turn: q.Angle})
 		}
@@ -384,6 +430,84 @@ func (b *Book) rerouted(r *plan.Run, l route.Limits) []Proposal {
 			continue
 		}
 		out = append(out, p)
+	}
+	return out
+}
+
+// standsInWay says which work that is laid already a new way would go through:
+// another run as far as it is laid, or the run's own laid part.
+func (b *Book) standsInWay(r *plan.Run, way []route.Piece) string {
+	od := func(r *plan.Run) float64 { d, _ := raceway.Dim(r.Kind, r.Trade); return float64(d.OD) }
+	mine, join := od(r), r.At(r.Laid)
+	for i := range b.Plan.Runs {
+		o := &b.Plan.Runs[i]
+		if o.Laid <= 0 {
+			continue
+		}
+		need := (mine + od(o)) / 2
+		for _, q := range o.Pieces {
+			n := 1
+			if q.Arc {
+				n = max(2, int(math.Ceil(float64(q.Angle)/10)))
+			}
+			long := min(q.Length, o.Laid-q.Station)
+			if long <= 0 {
+				break
+			}
+			for k := range n {
+				a, c := q.At(float64(long)*float64(k)/float64(n)), q.At(float64(long)*float64(k+1)/float64(n))
+				for _, w := range way {
+					if w.Length <= 0 {
+						continue
+					}
+					d, at := plan.Gap(a, c, w.From, w.To)
+					if d >= need-1e-4 || o.ID == r.ID && at.Dist(join) < 4*mine {
+						continue
+					}
+					if o.ID == r.ID {
+						return fmt.Sprintf("what is laid of %s stands in its way at (%s, %s)", r.ID, b.coordinate(at.X), b.coordinate(at.Y))
+					}
+					return fmt.Sprintf("run %s is laid there, at (%s, %s), %s deep: it stands in the way", o.ID, b.coordinate(at.X), b.coordinate(at.Y), b.Plan.Site.Units.Short(unit.Metre(-at.Z)))
+				}
+			}
+		}
+	}
+	return ""
+}
+
+// laidHoles are the places of the yard that laid straights of other runs take
+// up at its depth.
+func (b *Book) laidHoles(r *plan.Run, ask route.Ask) [][]geom.Point3 {
+	var out [][]geom.Point3
+	z, m := ask.From.At.Z, float64(yardClear)
+	for i := range b.Plan.Runs {
+		o := &b.Plan.Runs[i]
+		if o.ID == r.ID {
+			continue
+		}
+		for _, q := range o.Pieces {
+			long := min(q.Length, o.Laid-q.Station)
+			if long <= 0 || math.Abs(q.A.Z-z) > m || math.Abs(q.B.Z-z) > m {
+				continue
+			}
+			a, c := q.A, q.At(float64(long))
+			u := c.Sub(a)
+			u.Z = 0
+			if u.Norm() < 1e-6 {
+				continue
+			}
+			u = u.Unit().Scale(m)
+			v := geom.Point3{X: -u.Y, Y: u.X}
+			hole := []geom.Point3{a.Sub(u).Sub(v), c.Add(u).Sub(v), c.Add(u).Add(v), a.Sub(u).Add(v)}
+			flat := make(geom.Outline, len(hole))
+			for k := range hole {
+				hole[k].Z = z
+				flat[k] = hole[k].Plan()
+			}
+			if !flat.Contains(ask.From.At.Plan()) && !flat.Contains(ask.To.At.Plan()) {
+				out = append(out, hole)
+			}
+		}
 	}
 	return out
 }
