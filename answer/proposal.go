@@ -70,16 +70,47 @@ func BendLimits(s *site.Site, r *plan.Run) (owner, code unit.Degree) {
 	return owner, code
 }
 
-// BendTally writes a running sum of bends against its limits, "135 of 180 |
-// 360", and reports whether it passes one of them.
-func BendTally(sum, owner, code unit.Degree) (text string, over bool) {
-	text = unit.Trim(float64(sum), 1) + " of "
-	over = sum > code+1e-9
-	if owner > 0 {
-		text += unit.Trim(float64(owner), 1) + " | "
-		over = over || sum > owner+1e-9
+// BendLimit is one limit of the bends between two pull points, and who sets it.
+type BendLimit struct {
+	Who   string // "owner's", "code's"
+	Limit unit.Degree
+}
+
+// EveryBendLimit returns all limits of the bends of a run, the tightest first:
+// each that the owner asks for its service, and the code's. The same figure
+// asked twice stands once.
+func EveryBendLimit(s *site.Site, r *plan.Run) []BendLimit {
+	_, code := BendLimits(s, r)
+	out := []BendLimit{{"code's", code}}
+	for _, o := range s.Owner.Rules {
+		if o.Key != "bend-sum" || !o.Angle.Set || o.Service != "" && r.Run != nil && o.Service != r.Service {
+			continue
+		}
+		if !slices.ContainsFunc(out, func(l BendLimit) bool { return l.Who == "owner's" && l.Limit == o.Angle.SI }) {
+			out = append(out, BendLimit{"owner's", o.Angle.SI})
+		}
 	}
-	return text + unit.Trim(float64(code), 1), over
+	stable.Sort(out, func(a, b BendLimit) int {
+		switch {
+		case a.Limit < b.Limit || a.Limit == b.Limit && a.Who > b.Who:
+			return -1
+		case a.Limit == b.Limit && a.Who == b.Who:
+			return 0
+		}
+		return 1
+	})
+	return out
+}
+
+// BendTally writes a running sum of bends against all its limits, "135 of 180 |
+// 360", and reports whether it passes one of them.
+func BendTally(sum unit.Degree, limits []BendLimit) (text string, over bool) {
+	var all []string
+	for _, l := range limits {
+		all = append(all, unit.Trim(float64(l.Limit), 1))
+		over = over || sum > l.Limit+1e-9
+	}
+	return unit.Trim(float64(sum), 1) + " of " + strings.Join(all, " | "), over
 }
 
 // RunLimits are what every section of a run is held to: the code's, and the

@@ -335,21 +335,22 @@ func stepWords(s *site.Step, u unit.System) string {
 func sectionOf(res *stubup.Result, r *plan.Run, k int, pulls bool) RunSection {
 	s := r.Sections[k]
 	u := res.Document.Site.Units
-	owner, code := answer.BendLimits(res.Document.Site, r)
+	limits := answer.EveryBendLimit(res.Document.Site, r)
 	out := RunSection{Name: s.Name(), Degrees: round(float64(s.Degrees)), Length: u.Run(s.Length), Outcome: "holds"}
 	if n := len(s.Pieces); n > 0 {
 		out.Span = [2]float64{round(float64(s.Pieces[0].Station)), round(float64(s.Pieces[n-1].Station + s.Pieces[n-1].Length))}
 	}
-	out.Sum, _ = answer.BendTally(s.Degrees, owner, code)
+	out.Sum, _ = answer.BendTally(s.Degrees, limits)
 	var passed []string
 	over := func(who string, limit unit.Degree) {
-		if limit > 0 && s.Degrees > limit+1e-9 {
+		if s.Degrees > limit+1e-9 {
 			out.Outcome = "broken"
 			passed = append(passed, fmt.Sprintf("%s deg over the %s %s", unit.Trim(float64(s.Degrees-limit), 1), who, unit.Trim(float64(limit), 1)))
 		}
 	}
-	over("owner's", owner)
-	over("code's", code)
+	for _, l := range limits {
+		over(l.Who, l.Limit)
+	}
 	if len(passed) > 0 {
 		var costs []string
 		var sum unit.Degree
@@ -360,12 +361,9 @@ func sectionOf(res *stubup.Result, r *plan.Run, k int, pulls bool) RunSection {
 			was := sum
 			sum += q.Angle
 			said := fmt.Sprintf("%s costs %s", q.What, unit.Trim(float64(q.Angle), 1))
-			for _, l := range []struct {
-				who   string
-				limit unit.Degree
-			}{{"owner's", owner}, {"code's", code}} {
-				if l.limit > 0 && was <= l.limit+1e-9 && sum > l.limit+1e-9 {
-					said += fmt.Sprintf(" and passes the %s %s at %s", l.who, unit.Trim(float64(l.limit), 1), unit.Trim(float64(sum), 1))
+			for _, l := range limits {
+				if was <= l.Limit+1e-9 && sum > l.Limit+1e-9 {
+					said += fmt.Sprintf(" and passes the %s %s at %s", l.Who, unit.Trim(float64(l.Limit), 1), unit.Trim(float64(sum), 1))
 				}
 			}
 			costs = append(costs, said)

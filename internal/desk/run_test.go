@@ -736,3 +736,21 @@ func TestPullPointSize(t *testing.T) {
 		}
 	}
 }
+
+// Every limit stands in the tally, the tightest first, and each that is passed
+// says where; by hand 90 + 90 + 90 = 270.
+func TestTallyOfEveryLimit(t *testing.T) {
+	d := changed(t, "fiber-entry-moved.yaml", "    - bend-sum: 180 deg\n      service: fiber\n", "    - bend-sum: 225 deg\n      source: the serving utility, by letter\n    - bend-sum: 90 deg\n      service: power\n      source: another standard\n    - bend-sum: 180 deg\n      service: fiber\n")
+	v, err := d.RunWith(Gesture{Op: "run", Places: [][2]float64{{-6, -6}, {0, -6}, {0, -3}, {6, -3}}, Fields: []Field{
+		{"id", "fiber 2"}, {"service", "fiber"}, {"raceway", "PVC-40 2 in"}, {"depth", "24 in"}, {"radius", "36 in"}, {"rise-at-end", "3 ft"},
+	}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if v.Sections[0].Sum != "270 of 180 | 225 | 360" {
+		t.Errorf("%s", v.Sections[0].Sum)
+	}
+	if want := "90 deg over the owner's 180, 45 deg over the owner's 225: 90 left costs 90, 90 right costs 90, 90 up costs 90 and passes the owner's 180 at 270 and passes the owner's 225 at 270"; v.Sections[0].Over != want {
+		t.Errorf("%q", v.Sections[0].Over)
+	}
+}
