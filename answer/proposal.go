@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"stubup/base/diag"
 	"stubup/base/geom"
 	"stubup/base/stable"
 	"stubup/base/unit"
@@ -30,14 +31,20 @@ type Proposal struct {
 	Cost     float64
 	Priced   bool // Cost is money
 	Straight bool // pull points in straights only
+
+	// Way is what another way through the yard is built of from what is laid
+	// to the run's end, each piece with its ends and its directions; nil where
+	// the run stays as drawn.
+	Way []route.Piece
 }
 
 // ProposedPull is a pull point that a proposal sets.
 type ProposedPull struct {
 	What    string
-	Station unit.Metre  // along the run as drawn; 0 on another way
+	Station unit.Metre  // along the run as drawn, where its bend begins for one at a turn; 0 on another way
 	At      geom.Point3 // where it stands
 	Turn    unit.Degree // that the cable makes in it
+	Span    diag.Span   // the bend whose place it takes
 }
 
 // What the ways are weighed by where the user gives no prices, in feet of
@@ -63,16 +70,47 @@ func BendLimits(s *site.Site, r *plan.Run) (owner, code unit.Degree) {
 	return owner, code
 }
 
-// BendTally writes a running sum of bends against its limits, "135 of 180 |
-// 360", and reports whether it passes one of them.
-func BendTally(sum, owner, code unit.Degree) (text string, over bool) {
-	text = unit.Trim(float64(sum), 1) + " of "
-	over = sum > code+1e-9
-	if owner > 0 {
-		text += unit.Trim(float64(owner), 1) + " | "
-		over = over || sum > owner+1e-9
+// BendLimit is one limit of the bends between two pull points, and who sets it.
+type BendLimit struct {
+	Who   string // "owner's", "code's"
+	Limit unit.Degree
+}
+
+// EveryBendLimit returns all limits of the bends of a run, the tightest first:
+// each that the owner asks for its service, and the code's. The same figure
+// asked twice stands once.
+func EveryBendLimit(s *site.Site, r *plan.Run) []BendLimit {
+	_, code := BendLimits(s, r)
+	out := []BendLimit{{"code's", code}}
+	for _, o := range s.Owner.Rules {
+		if o.Key != "bend-sum" || !o.Angle.Set || o.Service != "" && r.Run != nil && o.Service != r.Service {
+			continue
+		}
+		if !slices.ContainsFunc(out, func(l BendLimit) bool { return l.Who == "owner's" && l.Limit == o.Angle.SI }) {
+			out = append(out, BendLimit{"owner's", o.Angle.SI})
+		}
 	}
-	return text + unit.Trim(float64(code), 1), over
+	stable.Sort(out, func(a, b BendLimit) int {
+		switch {
+		case a.Limit < b.Limit || a.Limit == b.Limit && a.Who > b.Who:
+			return -1
+		case a.Limit == b.Limit && a.Who == b.Who:
+			return 0
+		}
+		return 1
+	})
+	return out
+}
+
+// BendTally writes a running sum of bends against all its limits, "135 of 180 |
+// 360", and reports whether it passes one of them.
+func BendTally(sum unit.Degree, limits []BendLimit) (text string, over bool) {
+	var all []string
+	for _, l := range limits {
+		all = append(all, unit.Trim(float64(l.Limit), 1))
+		over = over || sum > l.Limit+1e-9
+	}
+	return unit.Trim(float64(sum), 1) + " of " + strings.Join(all, " | "), over
 }
 
 // RunLimits are what every section of a run is held to: the code's, and the
@@ -211,11 +249,21 @@ func (b *Book) placed(r *plan.Run, l route.Limits, turns bool) Proposal {
 			return p
 		}
 		p.Cost += got.Cost
+		// Stations are those of the run as drawn: a turn in a pull point uses up
+		// the arc that it takes the place of.
 		at := unit.Metre(0)
+		arcs := slices.DeleteFunc(slices.Clone(s.Pieces), func(q plan.Piece) bool { return !q.Arc })
 		for _, q := range got.Pieces {
+			var arc plan.Piece
+			if q.Angle > 0 && len(arcs) > 0 {
+				arc, arcs = arcs[0], arcs[1:]
+			}
 			if q.What == route.Fitted {
 				pp := ProposedPull{What: q.Name, Station: starts + at, Turn: q.Angle}
 				pp.At = place(r, pp.Station)
+				if q.Angle > 0 {
+					pp.Span, pp.At = arc.Span, arc.A.Add(arc.Dir.Scale(float64(raceway.Tangent(arc.Radius, arc.Angle))))
+				}
 				p.Points = append(p.Points, pp)
 				if q.Angle > 0 {
 					words = append(words, fmt.Sprintf("%s at the turn of %s deg, %s along", q.Name, unit.Trim(float64(q.Angle), 0), b.Plan.Site.Units.Run(pp.Station)))
@@ -224,6 +272,9 @@ func (b *Book) placed(r *plan.Run, l route.Limits, turns bool) Proposal {
 				}
 			}
 			at += q.Length
+			if q.What == route.Fitted {
+				at += arc.Length
+			}
 		}
 		for _, x := range got.Sections {
 			p.Degrees = append(p.Degrees, x.Bends)
@@ -347,6 +398,26 @@ func (b *Book) rerouted(r *plan.Run, l route.Limits) []Proposal {
 	if err != nil {
 		return []Proposal{{Words: "another way from what is laid", Blocked: err.Error()}}
 	}
+	// Where the best way would go through what is laid already it is looked for
+	// again round that.
+	stands := make([]string, len(alts))
+	for i, a := range alts {
+		if a.Run != nil {
+			stands[i] = b.standsInWay(r, a.Run.Pieces)
+		}
+	}
+	if strings.Join(stands, "") != "" {
+		round := ask
+		round.Space.Surfaces = slices.Clone(ask.Space.Surfaces)
+		round.Space.Surfaces[0].Holes = append(slices.Clone(ask.Space.Surfaces[0].Holes), b.laidHoles(r, ask)...)
+		if again, err := route.Alternatives(b.ctx, round, nil, []string{"handhole"}); err == nil {
+			for i, a := range again {
+				if stands[i] != "" && a.Run != nil && b.standsInWay(r, a.Run.Pieces) == "" {
+					alts[i], stands[i] = a, ""
+				}
+			}
+		}
+	}
 	var out []Proposal
 	for i, a := range alts {
 		p := Proposal{Words: "another way through the yard, from what is laid", Needs: "the ground along it is not known: locate, and widen the dig ticket"}
@@ -360,7 +431,13 @@ func (b *Book) rerouted(r *plan.Run, l route.Limits) []Proposal {
 			}
 			continue
 		}
+		if stands[i] != "" {
+			p.Blocked = stands[i]
+			out = append(out, p)
+			continue
+		}
 		p.Cost, p.New, p.Length = a.Run.Cost, a.Run.Built, a.Run.Built+laid
+		p.Way = a.Run.Pieces
 		for _, q := range a.Run.Fittings() {
 			p.Points = append(p.Points, ProposedPull{What: q.Name, At: q.From, Turn: q.Angle})
 		}
@@ -384,6 +461,84 @@ func (b *Book) rerouted(r *plan.Run, l route.Limits) []Proposal {
 			continue
 		}
 		out = append(out, p)
+	}
+	return out
+}
+
+// standsInWay says which work that is laid already a new way would go through:
+// another run as far as it is laid, or the run's own laid part.
+func (b *Book) standsInWay(r *plan.Run, way []route.Piece) string {
+	od := func(r *plan.Run) float64 { d, _ := raceway.Dim(r.Kind, r.Trade); return float64(d.OD) }
+	mine, join := od(r), r.At(r.Laid)
+	for i := range b.Plan.Runs {
+		o := &b.Plan.Runs[i]
+		if o.Laid <= 0 {
+			continue
+		}
+		need := (mine + od(o)) / 2
+		for _, q := range o.Pieces {
+			n := 1
+			if q.Arc {
+				n = max(2, int(math.Ceil(float64(q.Angle)/10)))
+			}
+			long := min(q.Length, o.Laid-q.Station)
+			if long <= 0 {
+				break
+			}
+			for k := range n {
+				a, c := q.At(float64(long)*float64(k)/float64(n)), q.At(float64(long)*float64(k+1)/float64(n))
+				for _, w := range way {
+					if w.Length <= 0 {
+						continue
+					}
+					d, at := plan.Gap(a, c, w.From, w.To)
+					if d >= need-1e-4 || o.ID == r.ID && at.Dist(join) < 4*mine {
+						continue
+					}
+					if o.ID == r.ID {
+						return fmt.Sprintf("what is laid of %s stands in its way at (%s, %s)", r.ID, b.coordinate(at.X), b.coordinate(at.Y))
+					}
+					return fmt.Sprintf("run %s is laid there, at (%s, %s), %s deep: it stands in the way", o.ID, b.coordinate(at.X), b.coordinate(at.Y), b.Plan.Site.Units.Short(unit.Metre(-at.Z)))
+				}
+			}
+		}
+	}
+	return ""
+}
+
+// laidHoles are the places of the yard that laid straights of other runs take
+// up at its depth.
+func (b *Book) laidHoles(r *plan.Run, ask route.Ask) [][]geom.Point3 {
+	var out [][]geom.Point3
+	z, m := ask.From.At.Z, float64(yardClear)
+	for i := range b.Plan.Runs {
+		o := &b.Plan.Runs[i]
+		if o.ID == r.ID {
+			continue
+		}
+		for _, q := range o.Pieces {
+			long := min(q.Length, o.Laid-q.Station)
+			if long <= 0 || math.Abs(q.A.Z-z) > m || math.Abs(q.B.Z-z) > m {
+				continue
+			}
+			a, c := q.A, q.At(float64(long))
+			u := c.Sub(a)
+			u.Z = 0
+			if u.Norm() < 1e-6 {
+				continue
+			}
+			u = u.Unit().Scale(m)
+			v := geom.Point3{X: -u.Y, Y: u.X}
+			hole := []geom.Point3{a.Sub(u).Sub(v), c.Add(u).Sub(v), c.Add(u).Add(v), a.Sub(u).Add(v)}
+			flat := make(geom.Outline, len(hole))
+			for k := range hole {
+				hole[k].Z = z
+				flat[k] = hole[k].Plan()
+			}
+			if !flat.Contains(ask.From.At.Plan()) && !flat.Contains(ask.To.At.Plan()) {
+				out = append(out, hole)
+			}
+		}
 	}
 	return out
 }

@@ -752,6 +752,10 @@ func (p *Plan) crossings() {
 	}
 }
 
+// Gap returns the least distance between two straight pieces, a to b and c to
+// d, and the place on the first where it is reached.
+func Gap(a, b, c, d geom.Point3) (float64, geom.Point3) { return segmentGap(a, b, c, d) }
+
 // segmentGap returns the least distance between two straight pieces and a
 // place on the first where it is reached.
 func segmentGap(a, b, c, d geom.Point3) (float64, geom.Point3) {

@@ -344,8 +344,7 @@ func (d *Desk) answer(name string, arg []byte) (any, error) {
 		ws, err := d.Ways(in.Path)
 		return map[string]any{"ways": ws}, err
 	case "spots":
-		ss, err := d.Spots(in.Path, in.At)
-		return map[string]any{"spots": ss}, err
+		return d.Spots(in.Path, in.At)
 	case "swaps":
 		ss, err := d.Swaps(in.Path, in.At)
 		return map[string]any{"swaps": ss}, err

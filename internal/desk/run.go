@@ -16,18 +16,22 @@ import (
 	"stubup/base/unit"
 	"stubup/plan"
 	"stubup/site"
+	"stubup/stage/order"
 	"stubup/trade/pull"
 	"stubup/trade/raceway"
+	"stubup/trade/route"
 )
 
 // Node is a place where the straights of a run meet, drawn on to their common
 // corner: its start, a bend, a turn in a pull point, its end.
 type Node struct {
 	At    [3]float64 `json:"at"`
-	Side  [2]float64 `json:"side"` // along and up, m
-	Step  int        `json:"step"` // of the path; -1 for an end
-	Path  string     `json:"path"` // runs.fiber 1.corner[2], as a gesture names it
+	Side  [2]float64 `json:"side"`  // along and up, m
+	Space [2]float64 `json:"space"` // right and up in the isometric, m
+	Step  int        `json:"step"`  // of the path; -1 for an end
+	Path  string     `json:"path"`  // runs.fiber 1.corner[2], as a gesture names it
 	Said  string     `json:"said"`
+	Bend  string     `json:"bend,omitempty"` // "90 up" of the bend that is set in it
 	Moves bool       `json:"moves"`
 }
 
@@ -62,9 +66,11 @@ type RunView struct {
 	Steps    []RunStep    `json:"steps"`
 	Nodes    []Node       `json:"nodes"`
 	Sections []RunSection `json:"sections"`
-	Plan     [][2]float64 `json:"plan"` // the centerline with its true arcs, m
-	Side     [][2]float64 `json:"side"` // along and up, m
-	Laid     float64      `json:"laid"` // station to which it is laid, m
+	Plan     [][2]float64 `json:"plan"`            // the centerline with its true arcs, m
+	Side     [][2]float64 `json:"side"`            // along and up, m
+	Space    [][2]float64 `json:"space"`           // right and up in the isometric, m
+	Laid     float64      `json:"laid"`            // station to which it is laid, m
+	Money    string       `json:"money,omitempty"` // what the site's bill comes to
 }
 
 // runOf returns a run of the plan.
@@ -83,7 +89,106 @@ func (d *Desk) Run(id string) (RunView, error) {
 	if err != nil {
 		return RunView{}, err
 	}
-	return viewOf(d.res, r, true), nil
+	v := viewOf(d.res, r, true)
+	v.Money = spentOn(d.res).words()
+	return v, nil
+}
+
+// isometric lays a place out as the isometric sketch does: the same length
+// along north, east and up.
+func isometric(p geom.Point3) [2]float64 {
+	const c, n = 0.8660254037844386, 0.5 // cos 30, sin 30
+	return [2]float64{round((p.X + p.Y) * c), round(p.Z - (p.X-p.Y)*n)}
+}
+
+// spent is what a site comes to: its bill, and the trench that is still to be
+// dug where that has a price.
+type spent struct {
+	total  order.Total
+	lines  []order.Line
+	trench float64
+	dig    bool // the trench has a price
+}
+
+func spentOn(res *stubup.Result) spent {
+	s := spent{total: res.Order().Total, lines: res.Order().Lines}
+	for _, p := range res.Document.Site.Prices {
+		per := map[string]unit.Metre{"ft": unit.Foot, "m": 1}[p.Per]
+		if !strings.EqualFold(p.Item, "trench") || per == 0 {
+			continue
+		}
+		s.dig = true
+		for i := range res.Plan.Runs {
+			r := &res.Plan.Runs[i]
+			for _, q := range r.Pieces {
+				if done := max(r.Laid, r.Open); plan.InTrench(q) && q.Station+q.Length > done {
+					s.trench += float64(q.Station+q.Length-max(q.Station, done)) / float64(per) * p.Amount
+				}
+			}
+		}
+		break
+	}
+	return s
+}
+
+func (s spent) sum() float64 { return s.total.Amount + s.trench }
+func (s spent) priced() bool { return s.dig || s.total.Priced > 0 }
+
+// since says what it comes to more than before, and how many of the rows that
+// change have no price; rows that stay have no say in it.
+func (s spent) since(was spent) string {
+	key := func(l order.Line) string { return l.Key }
+	rows := map[string][2]order.Line{}
+	for _, l := range was.lines {
+		rows[key(l)] = [2]order.Line{l, {}}
+	}
+	for _, l := range s.lines {
+		rows[key(l)] = [2]order.Line{rows[key(l)][0], l}
+	}
+	priced, bare := 0, 0
+	for _, x := range rows {
+		a, b := x[0], x[1]
+		if a.Missing == b.Missing && math.Abs(a.Quantity-b.Quantity) < 1e-6 {
+			continue
+		}
+		if (a.Price != nil || a.Key == "") && (b.Price != nil || b.Key == "") {
+			priced++
+		} else {
+			bare++
+		}
+	}
+	by := s.sum() - was.sum()
+	if priced == 0 && (!s.dig || math.Abs(s.trench-was.trench) < 0.005) {
+		if bare == 0 {
+			return "nothing more"
+		}
+		return "no price for what it takes"
+	}
+	w := unit.Fixed(by, 2)
+	if by >= 0 {
+		w = "+" + w
+	}
+	if bare > 0 {
+		w += fmt.Sprintf(", %d rows that change have no price", bare)
+	}
+	return w
+}
+
+func (s spent) words() string {
+	if !s.priced() {
+		return "no sum: nothing has a price"
+	}
+	w := unit.Fixed(s.sum(), 2)
+	if s.dig {
+		w += ", trench in it"
+	}
+	if s.total.NoPrice > 0 {
+		w += fmt.Sprintf(", %d rows without a price", s.total.NoPrice)
+	}
+	if s.total.CannotTell > 0 {
+		w += fmt.Sprintf(", %d cannot be told", s.total.CannotTell)
+	}
+	return w
 }
 
 func viewOf(res *stubup.Result, r *plan.Run, pulls bool) RunView {
@@ -91,7 +196,7 @@ func viewOf(res *stubup.Result, r *plan.Run, pulls bool) RunView {
 	v := RunView{
 		ID: r.ID, OK: r.OK, Length: u.Run(r.Length), Degrees: round(float64(r.Degrees())), Laid: round(float64(r.Laid)),
 		Said:  strings.Join(nonEmpty(r.Service, r.RacewayText, ends(r), u.Run(r.Length)), ", "),
-		Steps: []RunStep{}, Nodes: []Node{}, Sections: []RunSection{},
+		Steps: []RunStep{}, Nodes: []Node{}, Sections: []RunSection{}, Space: [][2]float64{},
 	}
 	for i := range r.Steps {
 		s := &r.Steps[i]
@@ -110,8 +215,12 @@ func viewOf(res *stubup.Result, r *plan.Run, pulls bool) RunView {
 			case k == len(ns)-1:
 				said = "end"
 			}
+			bend := ""
+			if n.bend && n.step >= 0 {
+				bend = degreeText(float64(r.Steps[n.step].Angle.SI)) + " " + r.Steps[n.step].Toward
+			}
 			v.Nodes = append(v.Nodes, Node{
-				At: [3]float64{round(n.at.X), round(n.at.Y), round(n.at.Z)}, Step: n.step, Path: fmt.Sprintf("runs.%s.corner[%d]", step(r.ID), k), Moves: true,
+				Space: isometric(n.at), Bend: bend, At: [3]float64{round(n.at.X), round(n.at.Y), round(n.at.Z)}, Step: n.step, Path: fmt.Sprintf("runs.%s.corner[%d]", step(r.ID), k), Moves: true,
 				Said: fmt.Sprintf("%s, %s east, %s north, %s", said, u.Length(unit.Metre(n.at.X)), u.Length(unit.Metre(n.at.Y)), upOrDown(u, n.at.Z)),
 			})
 		}
@@ -144,6 +253,7 @@ func viewOf(res *stubup.Result, r *plan.Run, pulls bool) RunView {
 			}
 			v.Plan = append(v.Plan, xy(p.Plan()))
 			v.Side = append(v.Side, [2]float64{round(along), round(p.Z)})
+			v.Space = append(v.Space, isometric(p))
 		}
 	}
 	for k := range v.Nodes {
@@ -225,21 +335,22 @@ func stepWords(s *site.Step, u unit.System) string {
 func sectionOf(res *stubup.Result, r *plan.Run, k int, pulls bool) RunSection {
 	s := r.Sections[k]
 	u := res.Document.Site.Units
-	owner, code := answer.BendLimits(res.Document.Site, r)
+	limits := answer.EveryBendLimit(res.Document.Site, r)
 	out := RunSection{Name: s.Name(), Degrees: round(float64(s.Degrees)), Length: u.Run(s.Length), Outcome: "holds"}
 	if n := len(s.Pieces); n > 0 {
 		out.Span = [2]float64{round(float64(s.Pieces[0].Station)), round(float64(s.Pieces[n-1].Station + s.Pieces[n-1].Length))}
 	}
-	out.Sum, _ = answer.BendTally(s.Degrees, owner, code)
+	out.Sum, _ = answer.BendTally(s.Degrees, limits)
 	var passed []string
 	over := func(who string, limit unit.Degree) {
-		if limit > 0 && s.Degrees > limit+1e-9 {
+		if s.Degrees > limit+1e-9 {
 			out.Outcome = "broken"
 			passed = append(passed, fmt.Sprintf("%s deg over the %s %s", unit.Trim(float64(s.Degrees-limit), 1), who, unit.Trim(float64(limit), 1)))
 		}
 	}
-	over("owner's", owner)
-	over("code's", code)
+	for _, l := range limits {
+		over(l.Who, l.Limit)
+	}
 	if len(passed) > 0 {
 		var costs []string
 		var sum unit.Degree
@@ -250,12 +361,9 @@ func sectionOf(res *stubup.Result, r *plan.Run, k int, pulls bool) RunSection {
 			was := sum
 			sum += q.Angle
 			said := fmt.Sprintf("%s costs %s", q.What, unit.Trim(float64(q.Angle), 1))
-			for _, l := range []struct {
-				who   string
-				limit unit.Degree
-			}{{"owner's", owner}, {"code's", code}} {
-				if l.limit > 0 && was <= l.limit+1e-9 && sum > l.limit+1e-9 {
-					said += fmt.Sprintf(" and passes the %s %s at %s", l.who, unit.Trim(float64(l.limit), 1), unit.Trim(float64(sum), 1))
+			for _, l := range limits {
+				if was <= l.Limit+1e-9 && sum > l.Limit+1e-9 {
+					said += fmt.Sprintf(" and passes the %s %s at %s", l.Who, unit.Trim(float64(l.Limit), 1), unit.Trim(float64(sum), 1))
 				}
 			}
 			costs = append(costs, said)
@@ -605,11 +713,10 @@ func (d *Desk) pullPoint(g Gesture) ([]site.Edit, string, error) {
 	if err != nil {
 		return nil, "", err
 	}
-	size := g.field("size")
-	if size == "" {
-		size = "24 in, 36 in, 24 in"
+	typed := g.field("size")
+	if typed != "" {
+		typed = "[" + strings.Trim(strings.ReplaceAll(strings.ReplaceAll(typed, " x ", ", "), " by ", ", "), "[]") + "]"
 	}
-	size = "[" + strings.Trim(strings.ReplaceAll(strings.ReplaceAll(size, " x ", ", "), " by ", ", "), "[]") + "]"
 	steps := d.stepTexts(r)
 	said := []string{}
 	var texts []string
@@ -634,6 +741,10 @@ func (d *Desk) pullPoint(g Gesture) ([]site.Edit, string, error) {
 			if piece.At(st-float64(piece.Station)).Z < 0 {
 				kind = "handhole"
 			}
+			size := typed
+			if size == "" {
+				size = d.sizeOf(r, kind, 0).text
+			}
 			texts = append(texts, withLength(steps[i], d.lengthText(st-from)), kind+":\n  size: "+size)
 			rest, from = from+rest-st, st
 			word := map[string]string{"box": "pull box", "handhole": "handhole"}[kind]
@@ -657,30 +768,153 @@ type Spot struct {
 	Said    string `json:"said"`
 	Sums    string `json:"sums"` // "135 | 90"
 	Holds   bool   `json:"holds"`
+	Why     string `json:"why,omitempty"` // one in an end straight is offered
+}
+
+// Spots are the places for a pull point in one section, and what is said of
+// them all.
+type Spots struct {
+	Spots []Spot   `json:"spots"`
+	Notes []string `json:"notes"`
 }
 
 // Spots proposes places for a pull point in the straights of one section: the
-// middle of each that is two feet long or more, the best first.
-func (d *Desk) Spots(id string, section int) ([]Spot, error) {
+// middle of each that has room for it, the best first. One in the first or the
+// last straight takes no bend off the section: it is left out, and that is
+// said, unless the section is too long or pulls too hard.
+func (d *Desk) Spots(id string, section int) (Spots, error) {
+	out := Spots{Spots: []Spot{}, Notes: []string{}}
 	r, err := runOf(d.res.Plan, id)
 	if err != nil {
-		return nil, err
+		return out, err
 	}
 	if section < 0 || section >= len(r.Sections) {
-		return nil, problem("pick it in the list", "run %s has no section %d", id, section+1)
+		return out, problem("pick it in the list", "run %s has no section %d", id, section+1)
 	}
-	places := answer.Middles(r, section, d.res.Answers.RunLimits(r).Bends, func(_ int, q plan.Piece) bool { return q.Length >= 2*unit.Foot })
+	u := d.res.Document.Site.Units
+	s, limits := r.Sections[section], d.res.Answers.RunLimits(r)
+	why := ""
+	if limits.Length > 0 && s.Length > limits.Length+1e-9 {
+		why = fmt.Sprintf("the section is %s of %s", u.Run(s.Length), u.Run(limits.Length))
+	} else if c := d.res.Answers.PullCard(r, section).Card; c != nil && c.Outcome == pull.Over {
+		why = "the section pulls over its limit"
+	}
+	first, last := -1, -1
+	for i, q := range s.Pieces {
+		if q.Arc {
+			if first < 0 {
+				first = i
+			}
+			last = i
+		}
+	}
+	atEnd, sizes := 0, map[string]bool{}
+	places := answer.Middles(r, section, limits.Bends, func(i int, q plan.Piece) bool {
+		size := d.sizeOf(r, pointKind(q.At(float64(q.Length)/2)), 0)
+		if q.Length < size.along {
+			return false
+		}
+		if i < first || i > last {
+			atEnd++
+			if why == "" {
+				return false
+			}
+		}
+		if !sizes[size.said] {
+			sizes[size.said] = true
+			out.Notes = append(out.Notes, size.said)
+		}
+		return true
+	})
 	slices.SortStableFunc(places, func(a, b answer.PullPlace) int {
 		return cmp.Compare(max(a.Before, a.After), max(b.Before, b.After))
 	})
-	out := make([]Spot, 0, len(places))
 	for _, p := range places {
-		out = append(out, Spot{
+		w := Spot{
 			Station: unit.Trim(float64(p.Station), 4) + " m", Sums: unit.Trim(float64(p.Before), 1) + " | " + unit.Trim(float64(p.After), 1), Holds: p.Fits,
-			Said: fmt.Sprintf("middle of the %s straight, at %s", d.res.Document.Site.Units.Length(p.Straight), d.res.Document.Site.Units.Run(p.Station)),
-		})
+			Said: fmt.Sprintf("middle of the %s straight, at %s", u.Length(p.Straight), u.Run(p.Station)),
+		}
+		if p.Before == 0 || p.After == 0 {
+			w.Why = "takes no bend off; offered since " + why
+		}
+		out.Spots = append(out.Spots, w)
+	}
+	if atEnd > 0 && why == "" {
+		out.Notes = append(out.Notes, fmt.Sprintf("the first and the last straight are left out: a pull point there leaves all %s degrees on one side", degreeText(float64(s.Degrees))))
 	}
 	return out, nil
+}
+
+// pointKind is what a pull point at a place is.
+func pointKind(p geom.Point3) string {
+	if p.Z < 0 {
+		return "handhole"
+	}
+	return "box"
+}
+
+// pointSize is the inside of a pull point that is set without a size given.
+type pointSize struct {
+	text  string     // as the document writes it
+	along unit.Metre // of it, what lies along the run
+	said  string     // where its figures come from
+}
+
+// The usual sizes (common practice, no source), in inches and, for a site in
+// metres, in millimetres: along the run, across, deep.
+var usualSizes = map[string][2][3]float64{
+	"box":      {{12, 12, 6}, {300, 300, 150}},
+	"handhole": {{36, 24, 24}, {900, 600, 600}},
+}
+
+// sizeOf returns the inside size of a pull point that is set into a run: the
+// usual one, made as long as NFPA 70 314.28(A) asks for where it applies.
+func (d *Desk) sizeOf(r *plan.Run, kind string, turn unit.Degree) pointSize {
+	si := d.res.Document.Site.Units == unit.SI
+	word := map[string]string{"box": "pull box", "handhole": "handhole"}[kind]
+	v, name, mm := usualSizes[kind][0], "in", 25.4
+	if si {
+		v, name, mm = usualSizes[kind][1], "mm", 1
+	}
+	usual := v
+	var code string
+	if large := answer.Largest(r); raceway.InScope(r.Trade, large) {
+		entry := raceway.Entry{Wall: raceway.West, Trade: r.Trade, To: 1, Largest: large}
+		exit := raceway.Entry{Wall: raceway.East, Trade: r.Trade, To: 0, Largest: large}
+		place, rule := "314.28(A)(1)", "8 x the largest trade size for a straight pull"
+		if turn > 1 {
+			exit.Wall = raceway.North
+			place, rule = "314.28(A)(2)", "6 x the largest trade size and the others of the row for an angle pull"
+		}
+		if b, err := raceway.PullBox([]raceway.Entry{entry, exit}); err == nil {
+			up := func(m unit.Metre) float64 { return math.Ceil(float64(m)*1000/mm - 1e-6) }
+			v[0], v[1] = max(v[0], up(b.X)), max(v[1], up(b.Y))
+			least := unit.Trim(up(b.X), 0)
+			if b.Y > 0 {
+				least += " x " + unit.Trim(up(b.Y), 0)
+			}
+			code = fmt.Sprintf("NFPA 70 %s asks for at least %s %s with %s: %s", place, least, name, large, rule)
+			for _, x := range b.Spacing {
+				code += fmt.Sprintf(", its two entries %s %s apart at least", unit.Trim(up(x.Least), 0), name)
+			}
+		}
+	} else {
+		code = "NFPA 70 314.28(A) does not size it: no conductor of 4 AWG or larger in a raceway of 3/4 or larger"
+		if len(r.Carries) == 0 {
+			code = "NFPA 70 314.28(A) cannot be told: what it carries is not said"
+		}
+	}
+	text := func(v [3]float64) string {
+		return fmt.Sprintf("%s x %s x %s %s", unit.Trim(v[0], 0), unit.Trim(v[1], 0), unit.Trim(v[2], 0), name)
+	}
+	said := fmt.Sprintf("%s %s: the usual size, common practice without a source. %s. The AHJ decides; change it in the run's steps.", word, text(v), code)
+	if v != usual {
+		said = fmt.Sprintf("%s %s: %s; the usual %s is too small, its other sides are common practice without a source. The AHJ decides; change it in the run's steps.", word, text(v), code, text(usual))
+	}
+	return pointSize{
+		text:  fmt.Sprintf("[%[1]s %[4]s, %[2]s %[4]s, %[3]s %[4]s]", unit.Trim(v[0], 0), unit.Trim(v[1], 0), unit.Trim(v[2], 0), name),
+		along: unit.Metre(v[0] * mm / 1000), said: said,
+	}
 }
 
 // Swap is another fitting for a bend, with what it does to the run.
@@ -690,8 +924,28 @@ type Swap struct {
 	Sums    string `json:"sums"`
 	Length  string `json:"length"`
 	Now     bool   `json:"now"`
+	Note    string `json:"note,omitempty"`
 	Problem string `json:"problem,omitempty"`
 	Outcome string `json:"outcome"`
+}
+
+// choice is a step that may stand in the place of another.
+type choice struct{ text, said, note string }
+
+// turnedPoint is a pull point in the place of a bend.
+func (d *Desk) turnedPoint(r *plan.Run, kind string, s site.Step) choice {
+	z := d.sizeOf(r, kind, s.Angle.SI)
+	word := map[string]string{"box": "pull box ", "handhole": "handhole "}[kind]
+	return choice{kind + ":\n  size: " + z.text + "\nturns: " + s.Toward, word + sizeWords(z.text) + ", the cable turns in it", z.said}
+}
+
+// sizeWords says "[24 in, 36 in, 24 in]" as "24 x 36 x 24 in".
+func sizeWords(text string) string {
+	parts := strings.Split(strings.Trim(text, "[]"), ", ")
+	for i := range parts[:len(parts)-1] {
+		parts[i], _, _ = strings.Cut(parts[i], " ")
+	}
+	return strings.Join(parts, " x ")
 }
 
 // radii are the sweeps that a supplier usually has, in inches (common
@@ -709,7 +963,6 @@ func (d *Desk) Swaps(id string, k int) ([]Swap, error) {
 	}
 	s := r.Steps[k]
 	turn := "bend: " + degreeText(float64(s.Angle.SI)) + " " + s.Toward
-	type choice struct{ text, said string }
 	var cs []choice
 	least, _, known := raceway.MinBendRadius(r.Trade, raceway.OtherBend)
 	in := func(m unit.Metre) string { return unit.Trim(m.In(), 2) + " in" }
@@ -717,16 +970,16 @@ func (d *Desk) Swaps(id string, k int) ([]Swap, error) {
 		in = func(m unit.Metre) string { return unit.Trim(float64(m)*1000, 0) + " mm" }
 	}
 	if known && s.Made != "sweep" {
-		cs = append(cs, choice{turn + "\nradius: " + in(least) + "\nmade: factory", "factory bend, radius " + in(least)})
+		cs = append(cs, choice{turn + "\nradius: " + in(least) + "\nmade: factory", "factory bend, radius " + in(least), ""})
 	}
 	for _, inch := range radii {
 		if m := unit.Metre(inch * 0.0254); !known || m >= least {
-			cs = append(cs, choice{turn + "\nradius: " + in(m) + "\nmade: sweep", "sweep, radius " + in(m)})
+			cs = append(cs, choice{turn + "\nradius: " + in(m) + "\nmade: sweep", "sweep, radius " + in(m), ""})
 		}
 	}
 	for _, b := range d.res.Document.Site.Benders {
 		if b.Raceway == string(r.Kind) && b.Trade == r.Trade && b.Radius.Set {
-			cs = append(cs, choice{turn + "\nmade: field\nbender: " + strconv.Quote(b.Name), "field bend with " + b.Name})
+			cs = append(cs, choice{turn + "\nmade: field\nbender: " + strconv.Quote(b.Name), "field bend with " + b.Name, ""})
 		}
 	}
 	square := math.Abs(float64(s.Angle.SI)-90) < 0.01
@@ -741,15 +994,15 @@ func (d *Desk) Swaps(id string, k int) ([]Swap, error) {
 		if letter == "" {
 			letter = "LB"
 		}
-		cs = append(cs, choice{"body: " + letter + "\nturns: " + s.Toward, "conduit body " + letter}, choice{"box:\n  size: [12 in, 12 in, 6 in]\nturns: " + s.Toward, "pull box 12 x 12 x 6 in, the cable turns in it"})
+		cs = append(cs, choice{"body: " + letter + "\nturns: " + s.Toward, "conduit body " + letter, ""}, d.turnedPoint(r, "box", s))
 	}
 	if square && buried {
-		cs = append(cs, choice{"handhole:\n  size: [24 in, 36 in, 24 in]\nturns: " + s.Toward, "handhole 24 x 36 x 24 in, the cable turns in it"})
+		cs = append(cs, d.turnedPoint(r, "handhole", s))
 	}
 	out := []Swap{}
 	now := d.stepTexts(r)[k]
 	for _, c := range cs {
-		w := Swap{Text: c.text, Said: c.said, Now: strings.ReplaceAll(now, "\n", " ") == strings.ReplaceAll(c.text, "\n", " ")}
+		w := Swap{Text: c.text, Said: c.said, Note: c.note, Now: strings.ReplaceAll(now, "\n", " ") == strings.ReplaceAll(c.text, "\n", " ")}
 		view, err := d.RunWith(Gesture{Op: "run-fitting", ID: id, Path: strconv.Itoa(k), Text: c.text})
 		if err != nil {
 			w.Problem, w.Outcome = err.Error(), "cannot tell"
@@ -1056,17 +1309,22 @@ func (d *Desk) RunWith(g Gesture) (RunView, error) {
 }
 
 // Way is a proposal to bring a run within its limits, as it is shown beside
-// others.
+// others. Its figures are those of the run with it made, so that what it tells
+// is what the run shows when it is taken.
 type Way struct {
-	Said     string `json:"said"`
-	Sums     string `json:"sums"`
-	Length   string `json:"length"`
-	New      string `json:"new"`
-	Tension  string `json:"tension"`
-	Cost     string `json:"cost"`
-	Needs    string `json:"needs,omitempty"`
-	Blocked  string `json:"blocked,omitempty"`
-	Stations string `json:"stations,omitempty"` // what the gesture that takes it says
+	Said    string   `json:"said"` // the gesture that takes it says it again
+	Sums    string   `json:"sums"`
+	Outcome string   `json:"outcome"`
+	Length  string   `json:"length"`
+	New     string   `json:"new"`
+	Tension string   `json:"tension"`
+	Cost    string   `json:"cost"`  // what taking it adds
+	Money   string   `json:"money"` // what the site comes to with it
+	Corners []string `json:"corners"`
+	Leaves  string   `json:"leaves,omitempty"` // what of the old way is no longer there
+	Notes   []string `json:"notes"`
+	Needs   string   `json:"needs,omitempty"`
+	Blocked string   `json:"blocked,omitempty"`
 }
 
 // Ways returns the proposals for a run that passes its limits.
@@ -1075,32 +1333,329 @@ func (d *Desk) Ways(id string) ([]Way, error) {
 	if err != nil {
 		return nil, err
 	}
-	u := d.res.Document.Site.Units
 	out := []Way{}
 	for _, p := range d.res.Answers.Proposals(r) {
-		w := Way{Said: p.Words, Needs: p.Needs, Blocked: p.Blocked, Cost: "no price"}
-		if p.Blocked == "" {
-			var ds, st []string
-			for _, x := range p.Degrees {
-				ds = append(ds, unit.Trim(float64(x), 1))
-			}
-			w.Sums, w.Length, w.New, w.Tension = strings.Join(ds, " | "), u.Run(p.Length), u.Run(p.New), "cannot tell"
-			if p.Tension > 0 {
-				w.Tension = answer.Pounds(p.Tension)
-			}
-			if p.Priced {
-				w.Cost = unit.Trim(p.Cost, 2)
-			}
-			straight := true
-			for _, q := range p.Points {
-				straight = straight && q.Turn == 0 && q.Station > 0
-				st = append(st, unit.Trim(float64(q.Station), 4)+" m")
-			}
-			if straight && len(st) > 0 {
-				w.Stations = strings.Join(st, "; ")
-			}
+		w, err := d.wayWith(r, p)
+		if err != nil {
+			w = Way{Said: p.Words, Needs: p.Needs, Blocked: err.Error(), Corners: []string{}, Notes: []string{}}
 		}
 		out = append(out, w)
 	}
 	return out, nil
+}
+
+// wayWith evaluates the site with a proposal made.
+func (d *Desk) wayWith(r *plan.Run, p answer.Proposal) (Way, error) {
+	w := Way{Said: p.Words, Needs: p.Needs, Outcome: "holds", Corners: []string{}, Notes: []string{}, Tension: "cannot tell"}
+	made, err := d.steps(r, p)
+	if err != nil {
+		return w, err
+	}
+	doc, _, err := apply(d.res.Document, withSentence(d.rewrite(r.ID, made.texts), "try"))
+	if err != nil {
+		return w, err
+	}
+	res := stubup.Evaluate(context.Background(), stubup.Input{Name: d.name, Site: doc.Src, AsOf: d.asOf})
+	n, err := runOf(res.Plan, r.ID)
+	if err != nil {
+		return w, err
+	}
+	if end := n.Pulls[len(n.Pulls)-1].At; !n.OK || end.Sub(r.Pulls[len(r.Pulls)-1].At).Norm() > 0.005 {
+		return w, problem("draw it through its corners", "the run would not come to its end this way")
+	}
+	for _, x := range res.Plan.Diags {
+		if x.Code == diag.Crossing && !slices.ContainsFunc(d.res.Plan.Diags, func(o diag.Diag) bool { return o.Code == x.Code && o.What == x.What }) {
+			return w, problem("take another", "%s", x.What)
+		}
+	}
+	u := res.Document.Site.Units
+	v := viewOf(res, n, true)
+	w.Sums, w.Outcome, w.Length = sumsOf(v)
+	w.New, w.Leaves, w.Notes = u.Run(n.Length-n.Laid), strings.Join(made.leaves, ", "), made.notes
+	w.Tension = tensionsOf(v)
+	was, is := spentOn(d.res), spentOn(res)
+	w.Money, w.Cost = is.words(), is.since(was)
+	for _, k := range v.Nodes {
+		if len(p.Way) == 0 || k.Step >= 0 && k.Step < made.kept || k.Step == -1 {
+			continue
+		}
+		said := k.Said
+		if k.Bend != "" {
+			said += ": " + k.Bend
+		}
+		w.Corners = append(w.Corners, said)
+	}
+	return w, nil
+}
+
+// tensionsOf says what each section of a run pulls.
+func tensionsOf(v RunView) string {
+	var out []string
+	for _, s := range v.Sections {
+		if s.Tension == "" {
+			return "cannot tell"
+		}
+		out = append(out, s.Tension)
+	}
+	return strings.Join(out, " | ")
+}
+
+// made is the path of a run with a proposal in it.
+type made struct {
+	texts  []string
+	kept   int // steps of the old path, of which the last may be cut
+	leaves []string
+	notes  []string
+}
+
+// steps writes the path of a run with a proposal made.
+func (d *Desk) steps(r *plan.Run, p answer.Proposal) (made, error) {
+	switch {
+	case p.Blocked != "":
+		return made{}, problem("take another", "%s", p.Blocked)
+	case len(p.Way) > 0:
+		return d.anotherWay(r, p)
+	}
+	return d.withPoints(r, p)
+}
+
+// wayTaken makes one of the ways that are proposed for a run.
+func (d *Desk) wayTaken(g Gesture) ([]site.Edit, string, error) {
+	r, err := runOf(d.res.Plan, g.ID)
+	if err != nil {
+		return nil, "", err
+	}
+	for _, p := range d.res.Answers.Proposals(r) {
+		if p.Words != g.Text {
+			continue
+		}
+		if _, err := d.wayWith(r, p); err != nil {
+			return nil, "", err
+		}
+		m, err := d.steps(r, p)
+		if err != nil {
+			return nil, "", err
+		}
+		return d.rewrite(r.ID, m.texts), fmt.Sprintf("take for %s: %s", r.ID, p.Words), nil
+	}
+	return nil, "", problem("look at the ways again", "that way is not offered for %s any more", g.ID)
+}
+
+// docWord is a pull point as the document names its step.
+func docWord(name string) string {
+	if name == "pull box" {
+		return "box"
+	}
+	return name
+}
+
+// withPoints sets the pull points of a proposal into the run as it is drawn.
+// One at a turn takes the place of its bend, whose corner stays: the straights
+// beside it grow by the tangent.
+func (d *Desk) withPoints(r *plan.Run, p answer.Proposal) (made, error) {
+	m := made{kept: len(r.Steps)}
+	old := d.stepTexts(r)
+	grow, ahead := make([]float64, len(old)), make([]float64, len(old)) // of a straight, in all and at its front
+	note := func(z pointSize) {
+		if !slices.Contains(m.notes, z.said) {
+			m.notes = append(m.notes, z.said)
+		}
+	}
+	for _, q := range p.Points {
+		if q.Turn == 0 {
+			continue
+		}
+		k := slices.IndexFunc(r.Steps, func(s site.Step) bool { return s.Span == q.Span && s.Kind == site.Bend })
+		if k < 0 {
+			return m, problem("set it by its figures", "the turn at %s is no bend of its own", d.res.Document.Site.Units.Run(q.Station))
+		}
+		z := d.sizeOf(r, docWord(q.What), q.Turn)
+		note(z)
+		if math.Abs(float64(q.Turn)-90) > 0.01 {
+			return m, problem("take another, or make the turn square first", "a %s is left square to the way in: the turn of %s degrees at %s is not", q.What, degreeText(float64(q.Turn)), d.res.Document.Site.Units.Run(q.Station))
+		}
+		old[k] = docWord(q.What) + ":\n  size: " + z.text + "\nturns: " + r.Steps[k].Toward
+		t := 0.0
+		for _, x := range r.Pieces {
+			if x.Span == q.Span && x.Arc {
+				t = float64(raceway.Tangent(x.Radius, x.Angle))
+			}
+		}
+		for _, way := range []int{-1, 1} {
+			j := k + way
+			for j >= 0 && j < len(old) && (r.Steps[j].Kind == site.Entry || r.Steps[j].Kind == site.Expansion) {
+				j += way
+			}
+			if j < 0 || j >= len(old) || r.Steps[j].Kind != site.Straight {
+				return m, problem("set it by its figures", "no straight stands beside the turn at %s", d.res.Document.Site.Units.Run(q.Station))
+			}
+			grow[j] += t
+			if way > 0 {
+				ahead[j] += t
+			}
+		}
+		m.notes = append(m.notes, fmt.Sprintf("the pull point takes %s of the run on each side of the turn: that much less pipe", d.res.Document.Site.Units.Length(unit.Metre(t))))
+	}
+	set := 0
+	for i, s := range r.Steps {
+		if s.Kind != site.Straight {
+			m.texts = append(m.texts, old[i])
+			continue
+		}
+		var piece plan.Piece
+		for _, q := range r.Pieces {
+			if !q.Arc && q.Span == s.Span {
+				piece = q
+			}
+		}
+		whole, from := float64(piece.Length)+grow[i], 0.0
+		for _, q := range p.Points {
+			at := float64(q.Station-piece.Station) + ahead[i]
+			if q.Turn > 0 || q.Station <= piece.Station || q.Station >= piece.Station+piece.Length {
+				continue
+			}
+			set++
+			z := d.sizeOf(r, docWord(q.What), 0)
+			note(z)
+			m.texts = append(m.texts, withLength(old[i], d.lengthText(at-from)), docWord(q.What)+":\n  size: "+z.text)
+			from = at
+		}
+		if from == 0 && grow[i] == 0 {
+			m.texts = append(m.texts, old[i])
+		} else {
+			m.texts = append(m.texts, withLength(old[i], d.lengthText(whole-from)))
+		}
+	}
+	for _, q := range p.Points {
+		if q.Turn > 0 {
+			set++
+		}
+	}
+	if set != len(p.Points) {
+		return m, problem("set them by their figures", "%d of %d pull points stand in no straight", len(p.Points)-set, len(p.Points))
+	}
+	return m, nil
+}
+
+// anotherWay writes a way through the yard: what is laid stays as it is
+// written, and from there the path goes through the way's corners to the foot
+// of the riser, whose own steps stay too.
+func (d *Desk) anotherWay(r *plan.Run, p answer.Proposal) (made, error) {
+	var m made
+	u := d.res.Document.Site.Units
+	old := d.stepTexts(r)
+	at := func(q plan.Piece) int {
+		return slices.IndexFunc(r.Steps, func(s site.Step) bool { return s.Span == q.Span })
+	}
+	cut, last := -1, -1
+	var laid float64 // of the straight that is cut
+	for _, q := range r.Pieces {
+		if !q.Arc && q.Part == "" && q.Station < r.Laid-1e-9 && r.Laid <= q.Station+q.Length+1e-9 {
+			cut, laid = at(q), float64(r.Laid-q.Station)
+		}
+	}
+	for i, s := range r.Steps {
+		if s.Kind != site.Straight && s.Kind != site.Entry && s.Kind != site.Expansion && (s.Kind == site.Bend || s.Toward != "") {
+			last = i
+		}
+	}
+	if cut < 0 || last <= cut || r.Steps[last].Kind != site.Bend || r.Steps[cut].Kind != site.Straight {
+		return m, problem("draw it through its corners", "the run is not laid to a straight with a bend up at its end")
+	}
+	m.kept = cut + 1
+	m.texts = append(m.texts, old[:cut]...)
+	for i := cut + 1; i < last; i++ {
+		if s := &r.Steps[i]; s.Kind != site.Straight && s.Kind != site.Bend && s.Kind != site.Offset && s.Kind != site.Saddle {
+			m.leaves = append(m.leaves, stepWords(s, u))
+		}
+	}
+	// The bends are the largest of the run, made as that one is.
+	model, radius := -1, unit.Metre(0)
+	for _, q := range r.Pieces {
+		if q.Arc && q.Part == "" && q.Radius > radius {
+			model, radius = at(q), q.Radius
+		}
+	}
+	bendOf := func(q route.Piece) (string, error) {
+		word, deg, err := sideOf(q.Heading, q.Out)
+		if err != nil {
+			return "", err
+		}
+		text := "bend: " + degreeText(deg) + " " + word
+		switch s := r.Steps[model]; {
+		case s.Radius.Set:
+			text += "\nradius: " + s.Radius.Text
+		default:
+			text += "\nradius: " + d.lengthText(float64(radius))
+		}
+		if made := r.Steps[model].Made; made != "" {
+			text += "\nmade: " + made
+		}
+		return text, nil
+	}
+	length, heading, risers := laid, geom.Point3{}, 0.0
+	flush := func() {
+		if length > 1e-6 {
+			m.texts = append(m.texts, withLength(old[cut], d.lengthText(length)))
+		}
+		length = 0
+	}
+	for _, q := range p.Way {
+		switch q.What {
+		case route.Straight:
+			heading = q.Heading
+			if math.Abs(heading.Z) > 0.99 {
+				risers += float64(q.Length)
+				continue
+			}
+			length += float64(q.Length)
+		case route.Bent:
+			if model < 0 || risers > 0 {
+				return m, problem("draw it through its corners", "the way bends above the ground")
+			}
+			flush()
+			text, err := bendOf(q)
+			if err != nil {
+				return m, err
+			}
+			m.texts = append(m.texts, text)
+		default:
+			if q.Angle > 0 {
+				return m, problem("draw it through its corners", "a %s of the way does not stand in a straight", q.Name)
+			}
+			flush()
+			z := d.sizeOf(r, docWord(q.Name), 0)
+			if !slices.Contains(m.notes, z.said) {
+				m.notes = append(m.notes, z.said)
+			}
+			m.texts = append(m.texts, docWord(q.Name)+":\n  size: "+z.text)
+		}
+	}
+	if length > 1e-6 {
+		return m, problem("draw it through its corners", "the way does not rise at its end")
+	}
+	// The riser keeps its own steps; its first straight takes up what a deeper
+	// foot or another radius asks for.
+	var tail []int
+	was := 0.0
+	for i := last + 1; i < len(old); i++ {
+		if r.Steps[i].Kind == site.Straight {
+			tail, was = append(tail, i), was+float64(r.Steps[i].Length.SI)
+		}
+	}
+	if len(tail) == 0 && risers > 1e-4 {
+		m.texts = append(m.texts, "straight: "+d.lengthText(risers)+"\nin: air")
+	}
+	for i := last + 1; i < len(old); i++ {
+		text := old[i]
+		if len(tail) > 0 && i == tail[0] && math.Abs(risers-was) > 1e-5 {
+			l := float64(r.Steps[i].Length.SI) + risers - was
+			if l < 0.002 {
+				return m, problem("take another", "the riser is too short for the bend at its foot by %s", u.Length(unit.Metre(0.002-l)))
+			}
+			text = withLength(text, d.lengthText(l))
+		}
+		m.texts = append(m.texts, text)
+	}
+	return m, nil
 }

@@ -553,8 +553,7 @@ func (s *runSheet) marks() {
 		layer := "point"
 		if p.Kind != plan.PullStart {
 			var sum string
-			owner, code := answer.BendLimits(s.v.Site, r)
-			if sum, over = answer.BendTally(since, owner, code); over {
+			if sum, over = answer.BendTally(since, answer.EveryBendLimit(s.v.Site, r)); over {
 				layer = "over"
 			}
 			text += ": " + sum

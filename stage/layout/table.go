@@ -225,7 +225,7 @@ func sectionTable(v rule.View) sheet.Table {
 	}
 	for i := range v.Plan.Runs {
 		r := &v.Plan.Runs[i]
-		owner, code := answer.BendLimits(v.Site, r)
+		limits := answer.EveryBendLimit(v.Site, r)
 		for _, s := range r.Sections {
 			bends := 0
 			for _, q := range s.Pieces {
@@ -233,7 +233,7 @@ func sectionTable(v rule.View) sheet.Table {
 					bends++
 				}
 			}
-			text, over := answer.BendTally(s.Degrees, owner, code)
+			text, over := answer.BendTally(s.Degrees, limits)
 			c := sheet.T(text)
 			if over {
 				c.Mark = sheet.Broken
