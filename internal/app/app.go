@@ -154,6 +154,7 @@ type Came struct {
 	Sentence string    // empty for "brought in"
 	Draft    bool      // take it although it has errors
 	Example  bool
+	Request  string // an id that the asking program made; see store.New
 }
 
 // Create makes a site of a document. A document with errors is refused with
@@ -162,6 +163,8 @@ type Came struct {
 func (a *App) Create(ctx context.Context, c Came) (store.Site, store.Revision, diag.List, error) {
 	var x store.Site
 	var r store.Revision
+	// The request as it was sent: what is filled in below is not part of it.
+	asked := store.Asked(c.Request, "site", string(c.Text), c.Author, sent(c.At), c.Sentence)
 	if len(c.Text) > store.MaxDocument {
 		return x, r, nil, &store.Error{Kind: store.TooLarge, What: fmt.Sprintf("the document has %d bytes, and %d are kept", len(c.Text), store.MaxDocument), Mend: "split the site, or take notes out of the document"}
 	}
@@ -181,8 +184,16 @@ func (a *App) Create(ctx context.Context, c Came) (store.Site, store.Revision, d
 	if c.Sentence == "" {
 		c.Sentence = "brought in"
 	}
-	x, r, err = a.Store.Create(ctx, a.NewID(), c.Example, store.New{Text: c.Text, Sentence: c.Sentence, Author: c.Author, At: c.At, Draft: ds.HasError(), Name: name})
+	x, r, err = a.Store.Create(ctx, a.NewID(), c.Example, store.New{Text: c.Text, Sentence: c.Sentence, Author: c.Author, At: c.At, Draft: ds.HasError(), Name: name, Request: asked})
 	return x, r, ds, err
+}
+
+// sent is a time as it was sent; empty for none.
+func sent(t time.Time) string {
+	if t.IsZero() {
+		return ""
+	}
+	return t.UTC().Format(time.RFC3339Nano)
 }
 
 // isSite reports whether a document can be read at all and has something in
@@ -229,12 +240,27 @@ type Done struct {
 	Author   string
 	At       time.Time // zero for now
 	Beside   bool
+	Request  string // an id that the asking program made; see store.New
+}
+
+// asked is a revision as it was sent.
+func (d Done) asked(site string) store.Request {
+	parts := []string{"revision", site, fmt.Sprint(len(d.Parents))}
+	parts = append(parts, d.Parents...)
+	if d.Text != nil {
+		parts = append(parts, "text", *d.Text)
+	}
+	for _, e := range d.Edits {
+		parts = append(parts, e.Path, e.Old, e.New, e.Sentence)
+	}
+	return store.Asked(d.Request, append(parts, d.Sentence, d.Author, sent(d.At))...)
 }
 
 // Append keeps a revision. A document with errors is kept as a draft: what a
 // person has typed is not thrown away because it is not finished.
 func (a *App) Append(ctx context.Context, id string, d Done) (store.Revision, diag.List, bool, error) {
 	var none store.Revision
+	asked := d.asked(id)
 	if len(d.Parents) == 0 {
 		return none, nil, false, &ArgumentError{"parents", "is empty", "name the revision that was edited"}
 	}
@@ -276,7 +302,7 @@ func (a *App) Append(ctx context.Context, id string, d Done) (store.Revision, di
 		return none, nil, false, err
 	}
 	r, added, err := a.Store.Append(ctx, id, store.New{
-		Parents: d.Parents, Text: text, Sentence: d.Sentence, Edits: d.Edits, Author: d.Author, At: d.At, Beside: d.Beside, Draft: ds.HasError(), Name: name,
+		Parents: d.Parents, Text: text, Sentence: d.Sentence, Edits: d.Edits, Author: d.Author, At: d.At, Beside: d.Beside, Draft: ds.HasError(), Name: name, Request: asked,
 	})
 	return r, ds, added, err
 }

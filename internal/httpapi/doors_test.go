@@ -217,6 +217,77 @@ func TestLifeOfASite(t *testing.T) {
 }
 
 // A document that is not finished is not thrown away.
+// An answer that was lost: the same request again is answered with the same
+// bytes, makes no second site and no conflict with itself; another body under
+// its id is refused.
+func TestAskedAgain(t *testing.T) {
+	d := start(t)
+	const key = "Idempotency-Key"
+	ask := func(status int, path string, body any, id string) string {
+		t.Helper()
+		res, b := d.do("POST", path, body, key, id)
+		if res.StatusCode != status {
+			t.Fatalf("%s: %d, want %d: %.300s", path, res.StatusCode, status, b)
+		}
+		return string(b)
+	}
+	made := ask(201, "/api/sites", examples.CompoundA, "a1")
+	var m SiteMade
+	if err := json.Unmarshal([]byte(made), &m); err != nil {
+		t.Fatal(err)
+	}
+	at := "/api/sites/" + m.Site.ID + "/revisions"
+	deeper := strings.Replace(string(examples.CompoundA), "30 in", "36 in", 1)
+	rev := RevisionNew{Parents: []string{m.Revision.ID}, Text: &deeper, Sentence: "ring deeper"}
+	kept := ask(201, at, rev, "a2")
+	var k RevisionKept
+	if err := json.Unmarshal([]byte(kept), &k); err != nil {
+		t.Fatal(err)
+	}
+	// Somebody goes on; what was asked before is still answered as it was.
+	deepest := strings.Replace(deeper, "36 in", "48 in", 1)
+	ask(201, at, RevisionNew{Parents: []string{k.Revision.ID}, Text: &deepest, Sentence: "ring deeper still"}, "a3")
+	if again := ask(201, "/api/sites", examples.CompoundA, "a1"); again != made {
+		t.Errorf("the site asked for again:\n%s\n%s", made, again)
+	}
+	if again := ask(200, at, rev, "a2"); again != kept {
+		t.Errorf("the revision asked for again:\n%s\n%s", kept, again)
+	}
+	// How it may be taken is not what was sent.
+	rev.Beside = true
+	if again := ask(200, at, rev, "a2"); again != kept {
+		t.Errorf("asked again, beside:\n%s\n%s", kept, again)
+	}
+	other := rev
+	other.Text = &deepest
+	for _, x := range []struct {
+		path string
+		body any
+		id   string
+	}{
+		{at, other, "a2"},
+		{at, rev, "a1"},
+		{"/api/sites", []byte(deeper), "a1"},
+		{"/api/sites?sentence=other", examples.CompoundA, "a1"},
+		{"/api/sites", examples.CompoundA, "a2"},
+	} {
+		p := problemOf(d, 422, "argument", "POST", x.path, x.body, key, x.id)
+		if !strings.Contains(p.Detail, "nothing was written") {
+			t.Errorf("another body under %s: %s", x.id, p.Detail)
+		}
+	}
+	problemOf(d, 422, "argument", "POST", "/api/sites", examples.CompoundA, key, strings.Repeat("x", 65))
+	l := want[SiteList](d, 200, "GET", "/api/sites", nil)
+	if len(l.Sites) != 1 || l.Sites[0].Revisions != 3 || len(l.Sites[0].Heads) != 1 {
+		t.Errorf("%+v", l)
+	}
+	// Without an id each is a site of its own, as before.
+	d.bring(examples.CompoundA)
+	if l := want[SiteList](d, 200, "GET", "/api/sites", nil); len(l.Sites) != 2 {
+		t.Errorf("%d sites", len(l.Sites))
+	}
+}
+
 func TestDraft(t *testing.T) {
 	d := start(t)
 	m := d.bring(examples.CompoundA)

@@ -72,6 +72,12 @@ type SiteParam struct {
 	Site string `path:"site" maxLength:"64"`
 }
 
+// RequestID is an id that the asking program makes once for each thing that
+// it sends.
+type RequestID struct {
+	Request string `header:"Idempotency-Key" maxLength:"64" doc:"an id made once for what is sent: the same again, since its answer was lost, is answered as it was the first time, and written once; with another body it is refused"`
+}
+
 // RevisionQuery names a revision.
 type RevisionQuery struct {
 	Revision string `query:"revision" maxLength:"64" doc:"a revision; the head if not given"`
@@ -170,6 +176,7 @@ func (s *server) siteDoors(api huma.API) {
 	})
 
 	type bring struct {
+		RequestID
 		Author   string    `query:"author" maxLength:"200"`
 		At       time.Time `query:"at" doc:"when the document was made"`
 		Sentence string    `query:"sentence" maxLength:"2000"`
@@ -180,7 +187,7 @@ func (s *server) siteDoors(api huma.API) {
 	o := op("create-site", http.MethodPost, "/api/sites", "Make a site of a document", 413, 422, 500, 507)
 	o.DefaultStatus, o.MaxBodyBytes = http.StatusCreated, store.MaxDocument+2
 	door(s, api, o, readTime, func(ctx context.Context, in *bring) (*made, error) {
-		x, r, ds, err := s.app.Create(ctx, app.Came{Text: bytes.Clone(in.RawBody), Author: in.Author, At: in.At, Sentence: in.Sentence, Draft: in.Draft == "yes"})
+		x, r, ds, err := s.app.Create(ctx, app.Came{Text: bytes.Clone(in.RawBody), Author: in.Author, At: in.At, Sentence: in.Sentence, Draft: in.Draft == "yes", Request: in.Request})
 		if err != nil {
 			return nil, err
 		}
@@ -244,6 +251,7 @@ func (s *server) siteDoors(api huma.API) {
 
 	type keep struct {
 		SiteParam
+		RequestID
 		Body RevisionNew
 	}
 	type kept struct {
@@ -257,7 +265,7 @@ func (s *server) siteDoors(api huma.API) {
 	}}}
 	door(s, api, o, readTime, func(ctx context.Context, in *keep) (*kept, error) {
 		b := in.Body
-		d := app.Done{Parents: b.Parents, Text: b.Text, Sentence: b.Sentence, Author: b.Author, At: b.At, Beside: b.Beside}
+		d := app.Done{Parents: b.Parents, Text: b.Text, Sentence: b.Sentence, Author: b.Author, At: b.At, Beside: b.Beside, Request: in.Request}
 		for _, e := range b.Edits {
 			d.Edits = append(d.Edits, store.Edit(e))
 		}

@@ -18,6 +18,7 @@ import (
 	"encoding/hex"
 	"errors"
 	"fmt"
+	"hash"
 	"slices"
 	"strings"
 	"time"
@@ -83,6 +84,35 @@ type New struct {
 	// Beside lets the revision stand beside the head where its parent is no
 	// head any more, so that nothing is lost when two people edit at once.
 	Beside bool
+	// Request is the id under which a program asks, and may ask again when it
+	// did not hear the answer; empty for none.
+	Request Request
+}
+
+// Request is an id that the asking program made once, and a hash of what it
+// sent. How a revision may be taken (beside, as a draft) is no part of it.
+type Request struct{ ID, Body string }
+
+// MaxRequest is the longest id of a request, in bytes.
+const MaxRequest = 64
+
+// Asked makes a request of what was sent.
+func Asked(id string, sent ...string) Request {
+	if id == "" {
+		return Request{}
+	}
+	h := sha256.New()
+	put(h, "stubup-request-1")
+	put(h, fmt.Sprint(len(sent)))
+	for _, s := range sent {
+		put(h, s)
+	}
+	return Request{id, hex.EncodeToString(h.Sum(nil))}
+}
+
+// OtherBody says that a request id came before with something else.
+func OtherBody() error {
+	return &Error{Kind: Wrong, What: "this request id came before with something else in it, so nothing was written", Mend: "send each thing under an id of its own"}
 }
 
 // Store keeps sites.
@@ -91,10 +121,13 @@ type Store interface {
 	Sites(ctx context.Context) ([]Site, error)
 	// Site returns one site.
 	Site(ctx context.Context, id string) (Site, error)
-	// Create makes a site with its first revision.
+	// Create makes a site with its first revision. The same request again is
+	// answered with the site as it was made then, under the id that it has;
+	// the same request id with another body is refused.
 	Create(ctx context.Context, id string, example bool, first New) (Site, Revision, error)
 	// Append keeps a revision. The same revision again is answered with the one
-	// that is there; added is false then. A parent that is no head is refused
+	// that is there, and so is the same request; added is false then. The same
+	// request id with another body is refused. A parent that is no head is refused
 	// with a *Conflict, unless the revision may stand beside.
 	Append(ctx context.Context, site string, n New) (r Revision, added bool, err error)
 	// Revision returns one revision; an empty id is the head.
@@ -222,12 +255,7 @@ func DocumentHash(text []byte) string {
 // so that no two contents give the same bytes.
 func (r *Revision) Hash() string {
 	h := sha256.New()
-	put := func(s string) {
-		var n [8]byte
-		binary.BigEndian.PutUint64(n[:], uint64(len(s)))
-		h.Write(n[:])
-		h.Write([]byte(s))
-	}
+	put := func(s string) { put(h, s) }
 	count := func(n int) { put(fmt.Sprint(n)) }
 	put("stubup-revision-1")
 	put(r.Site)
@@ -247,6 +275,14 @@ func (r *Revision) Hash() string {
 	put(r.Author)
 	put(r.At.UTC().Format(time.RFC3339Nano))
 	return hex.EncodeToString(h.Sum(nil))
+}
+
+// put writes a string with its length before it.
+func put(h hash.Hash, s string) {
+	var n [8]byte
+	binary.BigEndian.PutUint64(n[:], uint64(len(s)))
+	h.Write(n[:])
+	h.Write([]byte(s))
 }
 
 // Revise turns what asks to be kept into a revision of a site with its name,
@@ -278,7 +314,10 @@ func (n New) Revise(site string) (Revision, error) {
 	case n.At.UTC().Year() < 1 || n.At.UTC().Year() > 9999:
 		return Revision{}, wrong("the time is no time of this calendar", "give the time as 2026-03-01T07:00:00Z")
 	}
-	words := []string{n.Sentence, n.Author, n.Name}
+	if len(n.Request.ID) > MaxRequest {
+		return Revision{}, tooLarge("the request id (bytes)", len(n.Request.ID), MaxRequest)
+	}
+	words := []string{n.Sentence, n.Author, n.Name, n.Request.ID}
 	for i, e := range edits {
 		if is := len(e.Path) + len(e.Old) + len(e.New) + len(e.Sentence); is > MaxEditText {
 			return Revision{}, tooLarge(fmt.Sprintf("edit %d (bytes)", i+1), is, MaxEditText)

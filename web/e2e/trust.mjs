@@ -69,7 +69,9 @@ export async function trustSteps(browser, from, figures, how) {
         await page.exposeFunction(`told${i}`, () => void told++);
         await page.evaluate((n) => (new BroadcastChannel('stubup').onmessage = () => window[n]()), `told${i}`);
         await move(page, '1 in');
-        await new Promise((r) => setTimeout(r, Math.random() * 400));
+        // Every other time it is certain that something was kept.
+        if (i % 2) await until(() => told > 0, 'the change is kept');
+        else await new Promise((r) => setTimeout(r, Math.random() * 400));
         for (const p of pidsOf(dir)) {
           try {
             process.kill(p, 'SIGKILL');
@@ -117,6 +119,8 @@ export async function trustSteps(browser, from, figures, how) {
     await until(async () => (await out(page)) === changed, 'redo still has the one change', 30000);
     await page.keyboard.press('Control+z');
     await until(async () => (await out(page)) === first, 'and undo takes it back', 30000);
+    // The beginning, the move, seven steps of the burst (one found nothing), two more.
+    await until(async () => (await rows(page, 'outbox')).length === 11, 'each step is kept', 30000);
   });
 
   await step('trust: what cannot be written is said, stays, and is written when it can be', async () => {
@@ -154,7 +158,7 @@ export async function trustSteps(browser, from, figures, how) {
     await bare.evaluate(
       () =>
         new Promise((done, fail) => {
-          const r = indexedDB.open('stubup', 2);
+          const r = indexedDB.open('stubup', 50);
           r.onupgradeneeded = () => (r.result.deleteObjectStore('results'), r.result.deleteObjectStore('outbox'));
           r.onsuccess = () => (r.result.close(), done());
           r.onerror = r.onblocked = () => fail(new Error('not opened'));

@@ -21,12 +21,25 @@ export function moment(d: Date): string {
   return `${d.getFullYear()}-${two(d.getMonth() + 1)}-${two(d.getDate())}T${two(d.getHours())}:${two(d.getMinutes())}:${two(d.getSeconds())}${off < 0 ? '-' : '+'}${two(off / 60)}:${two(off % 60)}`;
 }
 
+// when is a kept time as it is read: the hour today, the day as well on others.
+export const when = (iso: string) => {
+  const d = new Date(iso);
+  const day = (x: Date) => moment(x).slice(0, 10);
+  return Number.isNaN(d.getTime()) || day(d) === day(clock()) ? hm(iso) : `${day(d)} ${hm(iso)}`;
+};
+
+// span says how long a time is, in whole minutes.
+export function span(ms: number): string {
+  const m = Math.round(Math.abs(ms) / 60_000);
+  return en.trust.span(Math.floor(m / 1440), Math.floor((m % 1440) / 60), m % 60);
+}
+
 const pause = (ms: number) => new Promise((done) => setTimeout(done, ms));
 
 let shared: Engine | null = null;
 export const engine = () => (shared ??= new Engine(new URL('engine.wasm', document.baseURI).href));
 
-type Note = { what: string; mend: string };
+type Note = { what: string; mend: string; sending?: boolean };
 
 export class Book {
   row: store.SiteRow;
@@ -41,8 +54,15 @@ export class Book {
   live = $state(false); // the engine has the document open
   busy = $state(false);
   keptAt = $state('');
-  noRoom = $state(false);
+  unkept = $state<'' | 'room' | 'fault'>(''); // what was changed is not on the disk, and why
+  unkeptWhy = $state('');
   notSent = $state(0);
+  unheard = $state(0); // of those, how many went out without an answer
+  skipped = $state(0); // of those, how many do not read
+  clockOff = $state<number | null>(null); // this clock against the server's, where that is much
+  recovered = $state(''); // what is here after the page before this one was cut off
+  offered = $state.raw<store.DraftRow | null>(null); // what was half written then
+  takenUp = $state.raw<store.Drawing | null>(null); // of that, what is to be drawn on
   linked = $state(false); // the server knows this site
   sending = $state(false);
   conflict = $state(false);
@@ -68,6 +88,12 @@ export class Book {
   private disk: Promise<unknown> = Promise.resolve();
   private acts: Promise<unknown> = Promise.resolve();
   private retry = 0;
+  private page = newId();
+  private unlost = store.whenLost(() => void this.lost());
+  private leaving = () => this.left();
+  private backAgain = (e: PageTransitionEvent) => {
+    if (e.persisted) this.leftOf('');
+  };
 
   // open says why this page cannot be loaded again now, or nothing.
   get open(): string {
@@ -82,6 +108,78 @@ export class Book {
     this.channel.onmessage = (e: MessageEvent<{ site: string }>) => {
       if (e.data.site === this.row.id) void this.reread();
     };
+    addEventListener('pagehide', this.leaving);
+    addEventListener('pageshow', this.backAgain);
+  }
+
+  // A page that ends says so; one that is cut off does not, and the next one
+  // tells what is here.
+  private leftOf(page: string) {
+    try {
+      localStorage.setItem(`left ${this.row.id}`, page);
+    } catch {
+      // where nothing can be noted, nothing is told
+    }
+  }
+  private left() {
+    if (!this.readOnly) this.leftOf(this.page);
+  }
+  private async began() {
+    const before = await store.begun(this.row.id, this.page, clock().toISOString()).catch(() => undefined);
+    let left: string | null | undefined;
+    try {
+      left = localStorage.getItem(`left ${this.row.id}`);
+    } catch {
+      return;
+    }
+    const draft = await store.draft(this.row.id).catch(() => null);
+    if (draft && (draft.fields.length > 0 || draft.drawing)) this.offered = draft;
+    if (before?.page && before.page !== left) this.recovered = en.trust.recovered(when(this.row.changed), this.row.last ?? '');
+  }
+
+  // lost: the browser has closed the database. Where it was cleared, what is
+  // open here is written again.
+  private async lost() {
+    if (this.closed || this.readOnly) return;
+    try {
+      if (await store.site(this.row.id)) return;
+      const at = clock().toISOString();
+      this.held = [...this.held, { site: this.row.id, at, sentence: en.trust.again, edits: [], text: this.row.text, request: newId() }];
+      await this.flush();
+      this.note = { what: en.trust.cleared, mend: en.trust.clearedMend };
+    } catch (e) {
+      this.tell(e);
+    }
+  }
+
+  // jot keeps what is half written, a moment after it was touched.
+  private jotted: store.DraftRow | null = null;
+  private jotting = 0;
+  jot(room: string, change: { fields?: store.Field[]; drawing?: store.Drawing | null }) {
+    if (this.readOnly || this.closed) return;
+    const was = this.jotted;
+    if (!was && !change.fields?.length && !change.drawing) return;
+    const { drawing: had, ...rest } = was ?? { site: this.row.id, at: '', room, picked: [], fields: [] };
+    const drawing = change.drawing === undefined ? had : (change.drawing ?? undefined);
+    const next: store.DraftRow = { ...rest, at: clock().toISOString(), room, picked: [...this.picked], fields: change.fields ?? rest.fields, ...(drawing ? { drawing } : {}) };
+    this.jotted = next.fields.length > 0 || next.drawing ? next : null;
+    clearTimeout(this.jotting);
+    const write = this.jotted;
+    this.jotting = window.setTimeout(() => void (write ? store.keepDraft(write) : store.dropDraft(this.row.id)).catch(() => {}), 150);
+  }
+  // A change was made: what was typed is in it.
+  private unjot() {
+    const was = this.jotted;
+    if (!was) return;
+    clearTimeout(this.jotting);
+    this.jotted = was.drawing ? { ...was, fields: [] } : null;
+    void (this.jotted ? store.keepDraft(this.jotted) : store.dropDraft(this.row.id)).catch(() => {});
+  }
+  // leaveDraft lets go of what was half written.
+  leaveDraft() {
+    this.offered = null;
+    this.jotted = null;
+    void store.dropDraft(this.row.id).catch(() => {});
   }
 
   // start shows the last results, then opens the document in the engine.
@@ -92,7 +190,7 @@ export class Book {
       if (r && !this.screens[r.stage as StageName]) this.screens = { ...this.screens, [r.stage]: { ...r.screen, stale: true } };
     };
     show(await store.result(this.row.id, this.stage).catch(() => undefined));
-    this.notSent = await store.notSent(this.row.id);
+    await this.countUp();
     await pause(0); // it is painted before the rest is read
     for (const r of await store.results(this.row.id)) show(r);
     await this.openText();
@@ -117,27 +215,46 @@ export class Book {
           if (this.closed) return;
           await this.reread();
           this.readOnly = false;
+          void this.began();
           await new Promise<void>((done) => (this.unlock = done));
         });
         return;
       }
+      void this.began();
       await new Promise<void>((done) => (this.unlock = done));
     });
   }
 
+  private async countUp() {
+    const n = await store.notSent(this.row.id);
+    const rows = n > 0 ? await store.outbox(this.row.id) : [];
+    this.notSent = n;
+    this.unheard = rows.filter((r) => r.tried).length;
+    this.skipped = n - rows.length;
+  }
+
   private async reread() {
     const row = await store.site(this.row.id);
-    if (!row || row.text === this.row.text) return;
+    if (!row) return;
+    await this.countUp();
+    this.linked = !!row.server;
+    if (row.text === this.row.text) {
+      if (this.readOnly) this.row = row;
+      return;
+    }
     this.row = row;
     this.keptAt = row.changed;
-    this.notSent = await store.notSent(row.id);
     this.history = new History();
     this.told();
     await this.openText();
   }
 
   close() {
+    this.left();
     this.closed = true;
+    this.unlost();
+    removeEventListener('pagehide', this.leaving);
+    removeEventListener('pageshow', this.backAgain);
     this.channel.close();
     this.unlock?.();
   }
@@ -205,7 +322,7 @@ export class Book {
 
   tell(e: unknown) {
     if (e instanceof store.NoRoom) {
-      this.noRoom = true;
+      this.unkept = 'room';
       return;
     }
     this.note = e instanceof Problem ? { what: e.what, mend: e.mend } : { what: String(e instanceof Error ? e.message : e), mend: '' };
@@ -247,8 +364,9 @@ export class Book {
     this.staleAll();
     const { text } = await this.queue(() => engine().call('text', {}));
     const at = clock().toISOString();
-    this.row = { ...this.row, text, name: this.head?.name ?? this.row.name, revision: this.head?.revision ?? '', changed: at };
-    this.held = [...this.held, { site: this.row.id, at, sentence, edits, text }];
+    this.row = { ...this.row, text, name: this.head?.name ?? this.row.name, revision: this.head?.revision ?? '', changed: at, last: sentence };
+    this.held = [...this.held, { site: this.row.id, at, sentence, edits, text, request: newId() }];
+    this.unjot();
     await this.flush();
     void this.refresh();
   }
@@ -265,12 +383,12 @@ export class Book {
         await store.keep(this.row, rows);
         this.held = this.held.filter((r) => !rows.includes(r));
         this.keptAt = last.at;
-        this.noRoom = false;
-        this.notSent = await store.notSent(this.row.id);
+        this.unkept = '';
         if (!this.closed) this.channel.postMessage({ site: this.row.id });
+        this.notSent = await store.notSent(this.row.id).catch(() => this.notSent);
       } catch (e) {
-        this.noRoom = true;
-        if (!(e instanceof store.NoRoom)) this.tell(e);
+        this.unkept = e instanceof store.NoRoom ? 'room' : 'fault';
+        this.unkeptWhy = e instanceof Error ? `${e.name}: ${e.message}` : String(e);
         this.retry = window.setTimeout(() => void this.flush(), 2000);
       }
     });
@@ -477,36 +595,91 @@ export class Book {
     return this.queue(() => engine().call('length', { Text: text }));
   }
 
-  // send gives the server what it has not acknowledged, oldest first.
+  // send gives the server what it has not acknowledged, oldest first. The first
+  // makes the site there. What goes out is noted before, as it goes: where its
+  // answer is lost it goes again just so, and the server writes it once.
   async send(beside = false) {
     if (this.sending || this.readOnly) return;
     this.sending = true;
     this.conflict = false;
+    if (this.note?.sending) this.note = null;
     try {
       let rows = await store.outbox(this.row.id);
-      if (!this.row.server) {
-        const { site, revision } = await server.create(this.row.text, clock().toISOString());
-        this.row = { ...this.row, server: { site: site.id, head: revision.id } };
-        await store.sent(this.row.id, { site: site.id, head: revision.id }, rows.map((r) => r.n!));
+      if (!this.row.server && rows.length === 0) {
+        await store.keepOut({ site: this.row.id, at: this.row.changed, sentence: en.sites.began, edits: [], text: this.row.text, request: newId() });
         rows = await store.outbox(this.row.id);
       }
-      for (const r of rows) {
-        const s = this.row.server!;
-        const { revision } = await server.append(s.site, s.head, r.text, r.sentence, r.at, beside);
-        this.row = { ...this.row, server: { site: s.site, head: revision.id } };
-        await store.sent(this.row.id, this.row.server!, [r.n!]);
+      const done: number[] = []; // that go with the one that makes the site
+      for (const [i, r] of rows.entries()) {
+        try {
+          await this.sendOne(r, beside, done);
+        } catch (e) {
+          // Refused for good: it went nowhere, and may go otherwise.
+          if (!(e instanceof server.Refused)) throw e;
+          // A server that failed may have written it all the same.
+          const { tried: _, ...fresh } = r;
+          if (nowhere.has(e.trouble.kind)) await store.keepOut(fresh);
+          // What does not read as a site cannot begin one; a later state can.
+          if (this.row.server || e.trouble.kind !== 'document' || i === rows.length - 1) throw e;
+          done.push(r.n!);
+          continue;
+        }
+        done.length = 0;
       }
-      this.linked = true;
+      this.linked = !!this.row.server;
+      if (this.skipped > 0) this.note = { what: en.trust.skipped(this.skipped), mend: en.trust.skippedMend, sending: true };
     } catch (e) {
       if (e instanceof server.Refused && e.trouble.kind === 'conflict') this.conflict = true;
-      else if (e instanceof server.Refused) this.note = { what: e.trouble.what, mend: e.trouble.mend };
+      else if (e instanceof server.Refused) this.note = { what: e.trouble.what, mend: e.trouble.mend, sending: true };
       else if (!(e instanceof server.NoServer)) this.tell(e);
-      else this.note = { what: 'no server answers', mend: 'all of it is kept here; send later, or take a file out' };
+      else this.note = { what: 'no server answers', mend: 'all of it is kept here; send later, or take a file out', sending: true };
     } finally {
-      this.notSent = await store.notSent(this.row.id);
+      await this.countUp().catch(() => {});
+      this.clockOff = server.clockWrong();
       this.sending = false;
+      if (!this.closed) this.channel.postMessage({ site: this.row.id });
     }
   }
+
+  private async sendOne(r: store.OutRow, beside: boolean, with_: number[]) {
+    const at = Number.isNaN(Date.parse(r.at)) ? this.row.created : r.at;
+    const sentence = r.sentence.trim() || en.trust.nothingSaid;
+    const s = this.row.server;
+    r.request ??= newId();
+    r.tried ??= { parent: s?.head ?? '', beside };
+    await store.keepOut(r);
+    this.unheard = Math.max(this.unheard, 1);
+    const { parent } = r.tried;
+    const out = async () => {
+      if (!s || parent === '') {
+        const { site, revision } = await server.create(r.text, at, sentence, r.request!);
+        return { site: site.id, revision };
+      }
+      const { revision } = await server.append(s.site, parent, r.text, sentence, at, r.tried!.beside || beside, r.request!);
+      return { site: s.site, revision };
+    };
+    let told: Awaited<ReturnType<typeof out>>;
+    try {
+      told = await out();
+    } catch (e) {
+      if (!(e instanceof server.NoServer)) throw e;
+      await pause(300); // once more, just so: mostly the answer alone was lost
+      told = await out();
+    }
+    if (told.revision.document !== (await sha256(r.text))) throw new Error(en.trust.otherText);
+    const now = { site: told.site, head: told.revision.id };
+    await store.sent(this.row.id, now, [...with_, r.n!]);
+    this.row = { ...this.row, server: now };
+    this.unheard = Math.max(0, this.unheard - 1);
+    this.notSent = await store.notSent(this.row.id);
+  }
+}
+
+// The kinds of a refusal after which nothing was written.
+const nowhere = new Set(['conflict', 'document', 'argument', 'not-found', 'too-large', 'refused']);
+
+async function sha256(text: string): Promise<string> {
+  return [...new Uint8Array(await crypto.subtle.digest('SHA-256', new TextEncoder().encode(text)))].map((b) => b.toString(16).padStart(2, '0')).join('');
 }
 
 // save hands a file to the person.

@@ -11,7 +11,7 @@ export class Refused extends Error {
 export class NoServer extends Error {}
 
 // The token is in the fragment of the address that the server printed, where
-// it needs one.
+// it needs one. It is taken out of the address before anything is shown.
 function token(): string {
   const m = /(?:^#|[#&])t=([^&]+)/.exec(location.hash);
   if (m?.[1]) {
@@ -20,45 +20,65 @@ function token(): string {
   }
   return sessionStorage.getItem('token') ?? '';
 }
+token();
 
-async function ask<T>(path: string, init: RequestInit = {}): Promise<T> {
+// clockOff is how far this device's clock is ahead of the server's, in
+// milliseconds, as well as the last answer told; null before one did.
+export let clockOff: number | null = null;
+const muchOff = 5 * 60_000;
+export const clockWrong = () => (clockOff !== null && Math.abs(clockOff) > muchOff ? clockOff : null);
+
+const patience = 60_000; // for one answer
+
+async function answer(path: string, init: RequestInit = {}): Promise<Response> {
   const headers = new Headers(init.headers);
   const t = token();
   if (t) headers.set('Stubup-Token', t);
+  const began = Date.now();
   let r: Response;
   try {
-    r = await fetch(`./api/${path}`, { ...init, headers, cache: 'no-store' });
+    r = await fetch(`./api/${path}`, { ...init, headers, cache: 'no-store', signal: AbortSignal.timeout(patience) });
   } catch {
     throw new NoServer('no signal');
   }
+  // The server's second is a whole one: half of it, and half of the way.
+  const theirs = Date.parse(r.headers.get('Date') ?? '');
+  if (!Number.isNaN(theirs)) clockOff = (began + Date.now()) / 2 - theirs - 500;
+  return r;
+}
+
+async function ask<T>(path: string, init: RequestInit = {}): Promise<T> {
+  const r = await answer(path, init);
   const type = r.headers.get('Content-Type') ?? '';
   if (!type.includes('json')) throw new NoServer('no server here');
-  const j = (await r.json()) as T & { detail?: string; title?: string; mend?: string; kind?: string; heads?: string[] };
+  let j: T & { detail?: string; title?: string; mend?: string; kind?: string; heads?: string[] };
+  try {
+    j = (await r.json()) as typeof j;
+  } catch {
+    throw new NoServer('the answer broke off');
+  }
   if (!r.ok) throw new Refused({ kind: j.kind ?? 'failed', what: j.detail ?? j.title ?? `the server said ${r.status}`, mend: j.mend ?? 'try it again later', heads: j.heads });
   return j;
 }
 
-const json = (body: unknown): RequestInit => ({ method: 'POST', headers: { 'Content-Type': 'application/json' }, body: JSON.stringify(body) });
+// Every write carries the id that was made for it on this device: where its
+// answer is lost, the same again is written once.
+const post = (body: string, type: string, request: string): RequestInit => ({ method: 'POST', headers: { 'Content-Type': type, 'Idempotency-Key': request }, body });
 
 export const list = async () => (await ask<{ sites: ServerSite[] }>('sites')).sites;
 export const fetchSite = (id: string) => ask<{ site: ServerSite; revision: { id: string }; text: string }>(`sites/${encodeURIComponent(id)}`);
-export const create = (text: string, at: string) =>
-  ask<{ site: ServerSite; revision: { id: string } }>(`sites?draft=yes&at=${encodeURIComponent(at)}`, { method: 'POST', headers: { 'Content-Type': 'application/yaml' }, body: text });
-export const append = (id: string, parent: string, text: string, sentence: string, at: string, beside = false) =>
-  ask<{ revision: { id: string } }>(`sites/${encodeURIComponent(id)}/revisions`, json({ parents: [parent], text, sentence, at, beside }));
+export const create = (text: string, at: string, sentence: string, request: string) =>
+  ask<{ site: ServerSite; revision: Kept }>(`sites?draft=yes&at=${encodeURIComponent(at)}&sentence=${encodeURIComponent(sentence)}`, post(text, 'application/yaml', request));
+export const append = (id: string, parent: string, text: string, sentence: string, at: string, beside: boolean, request: string) =>
+  ask<{ revision: Kept }>(`sites/${encodeURIComponent(id)}/revisions`, post(JSON.stringify({ parents: [parent], text, sentence, at, beside }), 'application/json', request));
+export type Kept = { id: string; document: string };
 export type ServerFile = { name: string; type: string; stage: string };
 export const files = async (id: string) => (await ask<{ files: ServerFile[] }>(`sites/${encodeURIComponent(id)}/files`)).files;
 
 // file fetches one file that the server writes; by fetch and not by a link,
 // since a token may be asked for.
 export async function file(id: string, name: string): Promise<Blob> {
-  const t = token();
-  let r: Response;
-  try {
-    r = await fetch(`./api/sites/${encodeURIComponent(id)}/files/${encodeURIComponent(name)}`, { cache: 'no-store', headers: t ? { 'Stubup-Token': t } : {} });
-  } catch {
-    throw new NoServer('no signal');
-  }
+  const r = await answer(`sites/${encodeURIComponent(id)}/files/${encodeURIComponent(name)}`);
   if (!r.ok) {
     const j = (await r.json().catch(() => ({}))) as { detail?: string; mend?: string; kind?: string };
     throw new Refused({ kind: j.kind ?? 'failed', what: j.detail ?? `the server said ${r.status}`, mend: j.mend ?? 'try it again later' });

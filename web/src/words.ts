@@ -46,7 +46,6 @@ export const en = {
     serverNone: 'The server has no other site.',
     fetch: (n: string) => `fetch ${n}`,
     noServer: 'no server here; all of it works on this device',
-    notRead: 'The file could not be read as a site. Choose a .yaml file.',
     persist: 'Ask this device to keep it',
     persistYes: 'this device was asked to keep the book, and agreed',
     persistNo: 'this device may clear the book when it is short of room: install the page, send, or take a file out',
@@ -247,6 +246,57 @@ export const en = {
   install: 'keep it on the home screen',
   blankRows: (n: number) => `${plural(n, 'blank row')} on paper`,
   device: { head: 'This device', gloves: 'gloves', language: 'language', english: 'English', spanish: 'español' },
+  // what is kept, sent, lost and found again
+  trust: {
+    fault: (why: string) => `not kept: this device did not take the write (${why}). It is tried again; take a file out now.`,
+    unheard: (n: number) => `${n} went out and no answer came`,
+    nothingSaid: 'a change',
+    otherText: 'the server answered with another document than was sent; what is here stays, and is not counted as sent',
+    recovered: (t: string, what: string) => `The page was cut off. All that was kept is here, up to ${t}${what ? `: ${what}` : ''}.`,
+    halfWritten: (t: string, what: string) => `Half written at ${t}: ${what}.`,
+    halfDrawn: (noun: string, n: number) => `${noun} with ${n === 1 ? '1 place' : `${n} places`}`,
+    takeUp: 'take it up',
+    leaveIt: 'leave it',
+    again: 'kept again after this device was cleared',
+    cleared: 'the browser has cleared what was kept on this device',
+    clearedMend: 'this site was open here and is kept again; bring the others from a file or from the server',
+    skipped: (n: number) => `${n === 1 ? '1 change' : `${n} changes`} kept here cannot be read and did not go`,
+    skippedMend: 'the document itself is whole and went with the last change; on the list of sites the unread record can be taken out as it is',
+    ahead: (t: string) => `This device's clock is ${t} ahead of the server's.`,
+    behind: (t: string) => `This device's clock is ${t} behind the server's.`,
+    clockMend: 'The order of what was done is kept; the times are those of this device.',
+    span: (days: number, hours: number, minutes: number) => (days > 0 ? `${plural(days, 'day')} ${hours} h` : hours > 0 ? `${hours} h ${minutes} min` : `${minutes} min`),
+    close: 'close',
+  },
+  hurt: {
+    head: 'What cannot be read',
+    one: (what: string, key: string) => `${what} ${key} is damaged. It is kept as it is; the others are whole.`,
+    site: 'site',
+    change: 'change not sent',
+    raw: 'take it out as it is',
+    asSite: 'open what reads as a new site',
+    hold: 'hold to take off',
+    gone: 'This site is not on this device.',
+    goneWhy: 'It was taken off, the browser has cleared it, or it was opened on another device. What was sent stands on the server below; a file that was taken out brings the rest.',
+    noneWhy: 'If there was one here, the browser has cleared it: what was sent stands on the server below, and a file that was taken out brings the rest.',
+    bring: 'bring a file',
+    all: 'take everything out as one file',
+    brought: (n: number, same: number, changes: number) => `${plural(n, 'site')} brought with ${plural(changes, 'change')} not sent; ${same} stood here already.`,
+    unread: (n: number) => `${plural(n, 'record')} in it could not be read.`,
+    untouched: 'Nothing was brought; all that is here stays.',
+    empty: (f: string) => `${f} is empty.`,
+    large: (f: string, mb: string) => `${f} has ${mb} MB; a site has at most 2 MB.`,
+    binary: (f: string) => `${f} is no text: a picture, a PDF or a program.`,
+    otherYaml: (f: string) => `${f} is text and no site: it has no line that begins with "format:".`,
+    notSite: (f: string, what: string) => `${f} does not read as a site: ${what}.`,
+    noKey: (keys: string) => `none of what it says is of a site (${keys})`,
+    choose: 'Choose the .yaml file that was taken out of a site, or the .json file of a whole device.',
+    otherJson: (f: string) => `${f} is no file of a whole device.`,
+    unreadFile: (f: string) => `${f} could not be read from this device's folder.`,
+    token: 'Open the whole address that the program printed, with what stands behind #. What is on this device works without.',
+    refused: (what: string) => `The server is there and refused: ${what}.`,
+    store: (what: string) => `What is kept here could not be opened: ${what}. Nothing was changed. Close the other tabs of this page, then load it again.`,
+  },
 };
 
 export type Words = typeof en;
@@ -258,7 +308,7 @@ export type Lang = 'en' | 'es';
 export const langs: Lang[] = ['en', 'es'];
 type Crew = Pick<Words, 'skip' | 'rooms' | 'asks' | 'themes' | 'themeIs' | 'nav' | 'book' | 'figures' | 'foot' | 'sketch' | 'tables' | 'headLine' | 'back' | 'kept' | 'notKept' | 'notSent' | 'local' | 'send' | 'sending'
   | 'conflict' | 'sendBeside' | 'noSignal' | 'readOnly' | 'asOf' | 'stale' | 'loading' | 'loadingNone' | 'broken' | 'openItems' | 'rowsCount' | 'joints' | 'welds' | 'notCompared' | 'sums' | 'diags' | 'mend' | 'atLine'
-  | 'files' | 'print' | 'takeSite' | 'writing' | 'work' | 'decide' | 'update' | 'updateNow' | 'updateNot' | 'beingWritten' | 'blankRows' | 'device'>;
+  | 'files' | 'print' | 'takeSite' | 'writing' | 'work' | 'decide' | 'update' | 'updateNow' | 'updateNot' | 'beingWritten' | 'blankRows' | 'device' | 'trust'>;
 const some = (n: number, one: string, many: string) => (n === 1 ? `1 ${one}` : `${n} ${many}`);
 export const crew: Crew = {
   skip: 'a la página',
@@ -319,6 +369,27 @@ export const crew: Crew = {
   beingWritten: 'se está escribiendo algo aquí',
   blankRows: (n) => some(n, 'fila en blanco en papel', 'filas en blanco en papel'),
   device: { head: 'Este aparato', gloves: 'guantes', language: 'idioma', english: 'English', spanish: 'español' },
+  trust: {
+    fault: (why) => `no quedó guardado: este aparato no aceptó la escritura (${why}). Se intenta otra vez; saque un archivo ahora.`,
+    unheard: (n) => `${n} salieron y no llegó respuesta`,
+    nothingSaid: 'un cambio',
+    otherText: 'el servidor respondió con otro documento que el enviado; lo de aquí se queda y no cuenta como enviado',
+    recovered: (t, what) => `La página se cortó. Todo lo guardado está aquí, hasta las ${t}${what ? `: ${what}` : ''}.`,
+    halfWritten: (t, what) => `A medio escribir a las ${t}: ${what}.`,
+    halfDrawn: (noun, n) => `${noun} con ${n === 1 ? '1 lugar' : `${n} lugares`}`,
+    takeUp: 'retomarlo',
+    leaveIt: 'dejarlo',
+    again: 'guardado otra vez tras vaciarse este aparato',
+    cleared: 'el navegador vació lo que había guardado en este aparato',
+    clearedMend: 'este sitio estaba abierto aquí y queda guardado otra vez; traiga los demás de un archivo o del servidor',
+    skipped: (n) => `${n === 1 ? '1 cambio guardado' : `${n} cambios guardados`} aquí no se pueden leer y no salieron`,
+    skippedMend: 'el documento está entero y salió con el último cambio; en la lista de sitios se puede sacar el registro tal como está',
+    ahead: (t) => `El reloj de este aparato va ${t} adelante del reloj del servidor.`,
+    behind: (t) => `El reloj de este aparato va ${t} atrás del reloj del servidor.`,
+    clockMend: 'El orden de lo hecho se conserva; las horas son las de este aparato.',
+    span: (days, hours, minutes) => (days > 0 ? `${some(days, 'día', 'días')} y ${hours} h` : hours > 0 ? `${hours} h con ${minutes} min` : `${minutes} minutos`),
+    close: 'cerrar',
+  },
 };
 
 const english = { ...en };

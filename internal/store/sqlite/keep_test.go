@@ -216,6 +216,72 @@ func TestMigrationWhole(t *testing.T) {
 	fill(t, open(t, dir), 1)
 }
 
+// A folder of each earlier format opens with all that it holds, and goes on.
+func TestForward(t *testing.T) {
+	for format := 1; format < latest(); format++ {
+		dir := t.TempDir()
+		db, err := sql.Open("sqlite", dsn(filepath.Join(dir, File), asWriter))
+		if err != nil {
+			t.Fatal(err)
+		}
+		db.SetMaxOpenConns(1)
+		entries, err := migrations.ReadDir("migrations")
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, e := range entries[:format] {
+			b, err := migrations.ReadFile("migrations/" + e.Name())
+			if err != nil {
+				t.Fatal(err)
+			}
+			if _, err := db.Exec(string(b)); err != nil {
+				t.Fatal(err)
+			}
+		}
+		n := store.New{Text: []byte("depth: 30 in\n"), Sentence: "first", At: now(), Name: "north yard"}
+		r, err := n.Revise("S")
+		if err != nil {
+			t.Fatal(err)
+		}
+		tx, err := db.Begin()
+		if err != nil {
+			t.Fatal(err)
+		}
+		if _, err := tx.Exec("INSERT INTO sites (id, name, example, created, head) VALUES ('S', 'north yard', 0, ?, ?)", stamped(now()), r.ID); err != nil {
+			t.Fatal(err)
+		}
+		if err := insert(t.Context(), tx, &r, n.Text, stamped(now())); err != nil {
+			t.Fatal(err)
+		}
+		if _, err := tx.Exec(fmt.Sprintf("PRAGMA application_id = %d; PRAGMA user_version = %d", applicationID, format)); err != nil {
+			t.Fatal(err)
+		}
+		if err := tx.Commit(); err != nil {
+			t.Fatal(err)
+		}
+		db.Close()
+
+		s := open(t, dir)
+		if _, text, err := s.Document(t.Context(), "S", ""); err != nil || string(text) != "depth: 30 in\n" {
+			t.Fatalf("format %d: %q %v", format, text, err)
+		}
+		next := store.New{Text: []byte("depth: 36 in\n"), Sentence: "deeper", At: now(), Parents: []string{r.ID}, Request: store.Asked("q", "deeper")}
+		one, added, err := s.Append(t.Context(), "S", next)
+		if err != nil || !added {
+			t.Fatal(format, added, err)
+		}
+		if again, added, err := s.Append(t.Context(), "S", next); err != nil || added || again.ID != one.ID {
+			t.Errorf("format %d: asked again: %v %v", format, added, err)
+		}
+		if rep, err := s.Verify(t.Context()); err != nil || !rep.Whole() {
+			t.Errorf("format %d: %v %v", format, err, rep.Faults)
+		}
+		if v, err := version(t.Context(), s.write); err != nil || v != latest() {
+			t.Errorf("format %d became %d, %v", format, v, err)
+		}
+	}
+}
+
 func TestNoRoom(t *testing.T) {
 	dir := t.TempDir()
 	s, err := Open(t.Context(), Options{Dir: dir, Now: now, MaxPages: 60})

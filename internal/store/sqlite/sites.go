@@ -150,6 +150,14 @@ func (s *Store) Create(ctx context.Context, id string, example bool, first store
 		return x, r, &store.Error{Kind: store.Wrong, What: "a site needs an id of 1 to 64 signs", Mend: "make one"}
 	}
 	err = s.writing(ctx, "making site "+id, func(tx *sql.Tx) error {
+		if had, err := answered(ctx, tx, first.Request); had != nil || err != nil {
+			if err != nil {
+				return err
+			}
+			r = *had
+			x, err = asMade(ctx, tx, r, first.Name)
+			return err
+		}
 		var n int
 		if err := tx.QueryRowContext(ctx, "SELECT count(*) FROM sites WHERE id = ?", id).Scan(&n); err != nil {
 			return err
@@ -164,10 +172,48 @@ func (s *Store) Create(ctx context.Context, id string, example bool, first store
 		if err := insert(ctx, tx, &r, first.Text, now); err != nil {
 			return err
 		}
+		if err := remember(ctx, tx, first.Request, r.ID); err != nil {
+			return err
+		}
 		x, err = siteOf(ctx, tx, id)
 		return err
 	})
 	return x, r, err
+}
+
+// answered finds the revision that a request was answered with; nil where it
+// never was.
+func answered(ctx context.Context, tx *sql.Tx, q store.Request) (*store.Revision, error) {
+	if q.ID == "" {
+		return nil, nil
+	}
+	var body, site, id string
+	err := tx.QueryRowContext(ctx, "SELECT q.body, r.site, r.id FROM requests q JOIN revisions r ON r.id = q.revision WHERE q.id = ?", q.ID).Scan(&body, &site, &id)
+	switch {
+	case errors.Is(err, sql.ErrNoRows):
+		return nil, nil
+	case err != nil:
+		return nil, err
+	case body != q.Body:
+		return nil, store.OtherBody()
+	}
+	r, err := revisionOf(ctx, tx, site, id)
+	return &r, err
+}
+
+func remember(ctx context.Context, tx *sql.Tx, q store.Request, revision string) error {
+	if q.ID == "" {
+		return nil
+	}
+	_, err := tx.ExecContext(ctx, "INSERT INTO requests (id, body, revision) VALUES (?, ?, ?)", q.ID, q.Body, revision)
+	return err
+}
+
+// asMade is a site as it stood when its first revision had been kept.
+func asMade(ctx context.Context, tx *sql.Tx, first store.Revision, name string) (store.Site, error) {
+	x, err := siteOf(ctx, tx, first.Site)
+	x.Name, x.Changed, x.Head, x.Heads, x.Revisions = name, x.Created, first.ID, []string{first.ID}, 1
+	return x, err
 }
 
 // insert puts a revision, its document and its parents, and makes it a head.
@@ -224,10 +270,16 @@ func (s *Store) Append(ctx context.Context, site string, n store.New) (r store.R
 		if err != nil {
 			return err
 		}
+		if had, err := answered(ctx, tx, n.Request); had != nil || err != nil {
+			if err == nil {
+				r = *had
+			}
+			return err
+		}
 		have, err := revisionOf(ctx, tx, site, r.ID)
 		if err == nil {
 			r = have
-			return nil
+			return remember(ctx, tx, n.Request, r.ID)
 		}
 		if store.KindOf(err) != store.NotFound {
 			return err
@@ -245,6 +297,9 @@ func (s *Store) Append(ctx context.Context, site string, n store.New) (r store.R
 			}
 		}
 		if err := insert(ctx, tx, &r, n.Text, stamped(s.opt.Now())); err != nil {
+			return err
+		}
+		if err := remember(ctx, tx, n.Request, r.ID); err != nil {
 			return err
 		}
 		added = true

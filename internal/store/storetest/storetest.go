@@ -65,6 +65,8 @@ func Run(t *testing.T, open Opener) {
 		{"conflict", testConflict},
 		{"join", testJoin},
 		{"same again", testSameAgain},
+		{"asked again", testAskedAgain},
+		{"asked at once", testAskedAtOnce},
 		{"limits", testLimits},
 		{"not there", testNotThere},
 		{"sites apart", testSitesApart},
@@ -245,6 +247,108 @@ func testSameAgain(t *testing.T, open Opener) {
 	}
 	if x := must(s.Site(t.Context(), "S"))(t); x.Revisions != 3 {
 		t.Errorf("%d revisions", x.Revisions)
+	}
+}
+
+// A program that did not hear the answer asks again under the same id: it gets
+// the first answer, whatever has happened since, and nothing is written twice.
+// Something else under that id is refused.
+func testAskedAgain(t *testing.T, open Opener) {
+	s, reopen := open(t)
+	made := first("0")
+	made.Request = store.Asked("q1", "0")
+	x, a, err := s.Create(t.Context(), "S", false, made)
+	if err != nil {
+		t.Fatal(err)
+	}
+	n := next("1", a.ID)
+	n.Request = store.Asked("q2", "1")
+	b, _, err := s.Append(t.Context(), "S", n)
+	if err != nil {
+		t.Fatal(err)
+	}
+	later := next("2", b.ID)
+	later.Name = "south yard"
+	if _, _, err := s.Append(t.Context(), "S", later); err != nil {
+		t.Fatal(err)
+	}
+	for i := range 2 {
+		if i == 1 {
+			s = reopen()
+		}
+		// The id of the site that would be made now, and the time, are others.
+		again := made
+		again.At = day.Add(3 * time.Hour)
+		y, r, err := s.Create(t.Context(), "T", false, again)
+		if err != nil || cmp.Diff(x, y) != "" || cmp.Diff(a, r) != "" {
+			t.Fatalf("the site asked for again: %v %s %s", err, cmp.Diff(x, y), cmp.Diff(a, r))
+		}
+		late := n
+		late.At = day.Add(4 * time.Hour)
+		r, added, err := s.Append(t.Context(), "S", late)
+		if err != nil || added || cmp.Diff(b, r) != "" {
+			t.Fatalf("the revision asked for again: %v %v %s", added, err, cmp.Diff(b, r))
+		}
+	}
+	other := next("other", a.ID)
+	other.Request = store.Asked("q2", "other")
+	_, _, err = s.Append(t.Context(), "S", other)
+	kind(t, err, store.Wrong)
+	other.Request = store.Asked("q1", "0")
+	other.Request.Body = store.Asked("x", "1").Body
+	_, _, err = s.Create(t.Context(), "T", false, other)
+	kind(t, err, store.Wrong)
+	// A request that was refused left nothing behind its id.
+	side := next("3", a.ID)
+	side.Request = store.Asked("q3", "3")
+	_, _, err = s.Append(t.Context(), "S", side)
+	kind(t, err, store.Clash)
+	side.Beside = true
+	if _, added, err := s.Append(t.Context(), "S", side); err != nil || !added {
+		t.Errorf("beside, under the id that was refused: %v %v", added, err)
+	}
+	// The same revision under another id is there once, and both ids know it.
+	n.Request = store.Asked("q4", "1")
+	for range 2 {
+		if r, added, err := s.Append(t.Context(), "S", n); err != nil || added || r.ID != b.ID {
+			t.Errorf("the same revision under another id: %v %v", added, err)
+		}
+	}
+	n.Request.ID = strings.Repeat("q", store.MaxRequest+1)
+	_, _, err = s.Append(t.Context(), "S", n)
+	kind(t, err, store.TooLarge)
+	if ss := must(s.Sites(t.Context()))(t); len(ss) != 1 || ss[0].Revisions != 4 {
+		t.Errorf("sites: %+v", ss)
+	}
+	if rep := must(s.Verify(t.Context()))(t); !rep.Whole() {
+		t.Errorf("verify: %v", rep.Faults)
+	}
+}
+
+// The same request from several hands at once makes one site.
+func testAskedAtOnce(t *testing.T, open Opener) {
+	s, _ := open(t)
+	var wg sync.WaitGroup
+	ids := make([]string, 8)
+	for i := range ids {
+		wg.Go(func() {
+			n := first("0")
+			n.Request = store.Asked("q", "0")
+			x, _, err := s.Create(context.Background(), fmt.Sprintf("S%d", i), false, n)
+			if err != nil {
+				t.Error(err)
+			}
+			ids[i] = x.ID
+		})
+	}
+	wg.Wait()
+	for _, id := range ids {
+		if id != ids[0] {
+			t.Fatalf("one request made the sites %v", ids)
+		}
+	}
+	if ss := must(s.Sites(t.Context()))(t); len(ss) != 1 {
+		t.Errorf("%d sites", len(ss))
 	}
 }
 
