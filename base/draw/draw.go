@@ -33,7 +33,7 @@ const (
 func (i Ink) Hex() string {
 	return [...]string{
 		"#14202B", "#6B7075", "#FFFFFF", "#7A3206", "#0B3A36", "#DB0014", "#FFC83D",
-		"#FBF8F0", "#C9D6D1", "#1F5FBF", "#C81E1E", "#D9731A", "#C9A400", "#2E7D32",
+		"#FBF8F0", "#C9D6D1", "#1F5FBF", "#C81E1E", "#A84A00", "#7A6400", "#2E7D32",
 	}[i]
 }
 

@@ -12,7 +12,6 @@ import (
 	"stubup/base/draw"
 	"stubup/base/geom"
 	"stubup/base/unit"
-	"stubup/plan"
 	"stubup/rule"
 	"stubup/site"
 )
@@ -261,6 +260,27 @@ func TestProgressIsDrawn(t *testing.T) {
 	if ticks < 50 || dashed != 0 {
 		t.Errorf("covered ring has %d ticks and %d dashed lines", ticks, dashed)
 	}
+	// What waits in an open trench lies dashed on its band, which is drawn
+	// before it.
+	d = MakeAt(v, func(id string) Progress {
+		if id == "ring" || id == "W1" {
+			return Open
+		}
+		return Planned
+	}).Plan
+	first := map[string]int{}
+	bands := map[string]bool{}
+	for i, it := range d.Items {
+		if _, ok := first[draw.LayerOf(it)]; !ok {
+			first[draw.LayerOf(it)] = i
+		}
+		if a, ok := it.(draw.Area); ok && a.FillInk == draw.InkChalk && a.Layer == "trench" {
+			bands[a.ID] = true
+		}
+	}
+	if !bands["ring"] || !bands["W1"] || bands["W2"] || first["trench"] > first["ring"] {
+		t.Errorf("open bands %v, trench drawn at %d, ring at %d", bands, first["trench"], first["ring"])
+	}
 }
 
 // Running sums: 90 before the handhole; 90 + 45 + 90 after it, over the
@@ -499,12 +519,12 @@ func TestRandomRuns(t *testing.T) {
 // to its size.
 func TestJointSigns(t *testing.T) {
 	for _, k := range jointKinds {
-		for _, how := range []Progress{Planned, In, Tested, Covered, Rejected} {
+		for _, how := range []Progress{Planned, Open, In, Tested, Covered, Rejected} {
 			items := JointSign("J1", draw.Pt{X: 10, Y: 10}, 4, k, how)
 			b, ok := draw.Bounds(items)
 			most := 2.0
-			if how == Tested || how == Rejected {
-				most = 2.0 * 1.7 // the second frame, the X
+			if how != Planned && how != In {
+				most = 2.0 * 1.7 // the second frame, the X, the trench or the earth that it lies in
 			}
 			if !ok || !b.Inside(square(draw.Pt{X: 10, Y: 10}, most+0.2)) {
 				t.Errorf("%s %d: %v", k, how, b)
@@ -515,7 +535,7 @@ func TestJointSigns(t *testing.T) {
 					solid = true
 				}
 			}
-			if k != plan.Clamp && solid != how.done() {
+			if solid != how.done() {
 				t.Errorf("%s %d: solid %v", k, how, solid)
 			}
 		}

@@ -209,6 +209,22 @@ func RacewayLine(id string, pts []draw.Pt, how Progress) []draw.Item {
 	return items
 }
 
+// OpenBand is the open trench under a line that waits to be laid in it: the
+// line lies dashed between its two banks. It is drawn before all lines, at the
+// least width that keeps the banks clear of them.
+func OpenBand(id string, pts []draw.Pt, how Progress, width float64) []draw.Item {
+	if how != Open {
+		return nil
+	}
+	return TrenchBand(id, pts, width, Open)
+}
+
+// Least widths of an open band, mm.
+const (
+	bareBand = 3.2
+	pipeBand = 4.8
+)
+
 // TrenchBand is a trench at its true width: a chalk band in a case where it is
 // open, hatched at 45 degrees where it is backfilled, a bare case otherwise.
 func TrenchBand(id string, pts []draw.Pt, width float64, how Progress) []draw.Item {
@@ -222,7 +238,7 @@ func TrenchBand(id string, pts []draw.Pt, width float64, how Progress) []draw.It
 		band = append(band, b[i])
 	}
 	switch how {
-	case Open:
+	case Open, In, Tested, Rejected: // what lies in it is not covered yet
 		return []draw.Item{
 			draw.Area{Layer: "trench", ID: id, Pts: band, Fill: true, FillInk: draw.InkChalk},
 			draw.Line{Layer: "trench", ID: id, Pen: pen(draw.InkText, narrow), Pts: band, Close: true},

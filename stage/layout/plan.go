@@ -246,6 +246,7 @@ func (m *maker) sketch() bool {
 	m.ground()
 	m.objects()
 	m.fences()
+	m.beds()
 	m.ring()
 	m.runs()
 	m.signs()
@@ -797,6 +798,24 @@ func (m *maker) ring() {
 		pts := []draw.Pt{m.at(w.Tap), m.at(w.To)}
 		m.add(ConductorLine("whip", w.ID, pts, false, how, 1)...)
 		m.b.polyline(pts, 2.2)
+	}
+}
+
+// beds are the open trenches under what waits to be laid in them, drawn before
+// any of that.
+func (m *maker) beds() {
+	if r := m.p.Ring; r != nil {
+		m.add(OpenBand("ring", closed(m.ats(ringPath(r))), m.done("ring"), bareBand)...)
+	}
+	for _, x := range m.p.Radials {
+		m.add(OpenBand(x.ID, []draw.Pt{m.at(x.From), m.at(x.To)}, m.done(x.ID), bareBand)...)
+	}
+	for _, w := range m.p.Whips {
+		m.add(OpenBand(w.ID, []draw.Pt{m.at(w.Tap), m.at(w.To)}, m.done(w.ID), bareBand)...)
+	}
+	for i := range m.p.Runs {
+		r := &m.p.Runs[i]
+		m.add(OpenBand(r.ID, clean(m.ats(runPts(r, 0, r.Length))), m.done(r.ID), pipeBand)...)
 	}
 }
 

@@ -104,6 +104,24 @@ func (s *sign) arc(p draw.Pen, c draw.Pt, r, a0, a1 float64) {
 	s.items = append(s.items, draw.Arc{Layer: s.layer, ID: s.id, Pen: p, C: c, R: r, A0: a0, A1: a1})
 }
 
+// bed is what a buried thing lies in, so that its state is told without its
+// ink: the two banks of an open trench over and under the sign with chalk
+// between them, earth ticks under it where it is backfilled. A bed is drawn
+// before its sign; half is half the height of that.
+func (s *sign) bed(f frame, half float64, how Progress) {
+	switch how {
+	case Open:
+		x, y := half+0.5, half+0.55
+		s.area(draw.InkChalk, f.pts(-x, -y, x, -y, x, y, -x, y)...)
+		s.line(pen(draw.InkText, narrow), false, f.pts(-x, -y, x, -y)...)
+		s.line(pen(draw.InkText, narrow), false, f.pts(-x, y, x, y)...)
+	case Covered:
+		for _, x := range []float64{-1.5, 0, 1.5} {
+			s.line(pen(draw.InkPatina, hair), false, f.pts(x-0.15, half+0.5, x-0.6, half+1.5)...)
+		}
+	}
+}
+
 // ground lays paper under a sign so that a line passing behind it does not
 // run through its figure.
 func (s *sign) ground(pts ...draw.Pt) { s.area(draw.InkPaper, pts...) }
@@ -124,6 +142,11 @@ func RodSign(id string, at draw.Pt, size float64, how Progress, o RodLook) []dra
 	s := sign{layer: "rod", id: id}
 	i, r := how.ink(), size/2
 	f := newFrame(at, 0)
+	under := r
+	if o.Well {
+		under = r * 1.45
+	}
+	s.bed(f, under, how)
 	if o.Well {
 		q := r * 1.45
 		s.ground(f.pts(-q, -q, q, -q, q, q, -q, q)...)
@@ -175,6 +198,7 @@ func JointSign(id string, at draw.Pt, size float64, kind plan.JointKind, how Pro
 	s := sign{layer: "joint", id: id}
 	i, h := how.ink(), size/2
 	f := newFrame(at, 0)
+	s.bed(f, h, how)
 	if how == Rejected {
 		q := h * 1.35
 		s.ground(f.pts(-q, -q, q, -q, q, q, -q, q)...)
@@ -182,17 +206,26 @@ func JointSign(id string, at draw.Pt, size float64, kind plan.JointKind, how Pro
 	figure := i
 	switch kind {
 	case plan.Lug:
-		plate := f.pts(-h, -h*0.5, h*0.75, -h*0.5, h, 0, h*0.75, h*0.5, -h, h*0.5)
+		plate := f.pts(-h, -h*0.55, h*0.75, -h*0.55, h, 0, h*0.75, h*0.55, -h, h*0.55)
 		if how.done() {
 			s.area(i, plate...)
-			figure = draw.InkPaper
 		} else {
 			s.ground(plate...)
 		}
 		s.line(pen(i, narrow), true, plate...)
-		s.circle(pen(figure, narrow), f.pt(-h*0.5, 0), h*0.2)
-		s.circle(pen(figure, narrow), f.pt(h*0.2, 0), h*0.2)
+		for _, x := range []float64{-h * 0.5, h * 0.2} {
+			if how.done() {
+				s.disc(draw.InkPaper, f.pt(x, 0), h*0.2)
+			} else {
+				s.disc(i, f.pt(x, 0), h*0.1)
+			}
+		}
 	case plan.Clamp:
+		if how.done() {
+			for _, side := range []float64{-1, 1} {
+				s.area(i, f.pts(side*h*0.2, -h*0.7, side*h*0.8, -h*0.7, side*h*0.8, h*0.7, side*h*0.2, h*0.7)...)
+			}
+		}
 		s.line(pen(i, medium), false, f.pts(-h*0.2, -h*0.7, -h*0.8, -h*0.7, -h*0.8, h*0.7, -h*0.2, h*0.7)...)
 		s.line(pen(i, medium), false, f.pts(h*0.2, -h*0.7, h*0.8, -h*0.7, h*0.8, h*0.7, h*0.2, h*0.7)...)
 		s.line(pen(i, narrow), false, f.pts(-h, 0, h, 0)...)
@@ -253,6 +286,7 @@ func WhipSign(id string, at draw.Pt, r, toward float64, how Progress) []draw.Ite
 		w = wide
 	}
 	p := pen(how.ink(), w)
+	s.bed(newFrame(at, 0), r, how)
 	// The tail always curls to the side that is up on paper, as a person
 	// would draw it.
 	f := newFrame(at, toward)
@@ -266,7 +300,14 @@ func WhipSign(id string, at draw.Pt, r, toward float64, how Progress) []draw.Ite
 	} else {
 		s.arc(p, c, r*1.4, toward+85, toward+180)
 	}
-	s.items = append(s.items, draw.Circle{Layer: "whip", ID: id, Pen: pen(how.ink(), max(w, medium)), C: at, R: r, Fill: true, FillInk: draw.InkPaper})
+	fill := draw.InkPaper
+	if how.done() {
+		fill = how.ink()
+	}
+	s.items = append(s.items, draw.Circle{Layer: "whip", ID: id, Pen: pen(how.ink(), max(w, medium)), C: at, R: r, Fill: true, FillInk: fill})
+	if how.done() {
+		s.disc(draw.InkPaper, at, r*0.3)
+	}
 	return s.items
 }
 
@@ -417,7 +458,11 @@ func JumperSign(id string, from, to draw.Pt, how Progress) []draw.Item {
 		x := d * float64(k) / float64(n)
 		pts = append(pts, f.pt(x, 0.9*math.Sin(2*math.Pi*float64(k)/float64(n))))
 	}
-	s.line(pen(how.ink(), medium), false, pts...)
+	if how.done() {
+		s.line(pen(how.ink(), wide), false, pts...)
+	} else {
+		s.line(pen(how.ink(), medium, 1.8, 1.4), false, pts...)
+	}
 	s.disc(draw.InkText, from, 0.4)
 	s.disc(draw.InkText, to, 0.4)
 	return s.items

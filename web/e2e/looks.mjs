@@ -3,6 +3,7 @@
 // room.
 import { axe, devices, paced, same, shots, slower, step, until, want, watch } from './harness.mjs';
 import { clocks, light, lights, opened, room, rooms, side, times, worked } from './pages.mjs';
+import { signSteps } from './signs.mjs';
 
 // looked walks what stands on the page: every text with its colour over the
 // ground that it lies on, its size, and what the sketch's lines are.
@@ -176,6 +177,7 @@ async function lightSteps(browser, from, figures, device, { long }) {
 }
 
 export async function looksSteps(browser, from, figures, how) {
+  await signSteps(browser, from, figures);
   await Promise.all(Object.keys(devices).map((d) => lightSteps(browser, from, figures, d, how)));
 
   await step('dusk is a warm paper, neither a black field nor bright lines', async () => {
