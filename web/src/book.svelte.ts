@@ -473,6 +473,10 @@ export class Book {
     return this.queue(() => engine().call('length', { Text: text }));
   }
 
+  say(m: number) {
+    return this.queue(() => engine().call('say', { M: m }));
+  }
+
   // send gives the server what it has not acknowledged, oldest first.
   async send(beside = false) {
     if (this.sending || this.readOnly) return;
