@@ -319,6 +319,9 @@ func (d *Desk) answer(name string, arg []byte) (any, error) {
 	if name == "starter" {
 		return map[string]string{"text": string(site.Starter())}, nil
 	}
+	if name == "blank" && in.Text == "si" {
+		return map[string]string{"text": string(site.BlankSI())}, nil
+	}
 	if name == "blank" {
 		return map[string]string{"text": string(site.Blank())}, nil
 	}

@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
-	"strings"
 	"testing"
 
 	"stubup/base/unit"
@@ -57,7 +56,7 @@ func inSomeForm(r *rand.Rand) (text string, metre float64) {
 // again, through the call that every field of the screens makes.
 func TestLengthsAreShownAsTheyAreRead(t *testing.T) {
 	const worst = 0.5e-4 * 1.001 // of the grid: what the document keeps of a place
-	for name, text := range map[string][]byte{"feet": site.Blank(), "metres": []byte(strings.NewReplacer("units: us", "units: si", "grid: ft", "grid: m").Replace(string(site.Blank())))} {
+	for name, text := range map[string][]byte{"feet": site.Blank(), "metres": site.BlankSI()} {
 		d := &Desk{}
 		d.Open("site.yaml", text, "")
 		fine, tape := worst, 0.0

@@ -112,7 +112,7 @@ type Calls = {
   sums: [object, { sums: Sum[] }];
   sum: [{ Name: string; Fields: { Key: string; Text: string }[] }, { answer?: SumAnswer; faults?: SumFault[] }];
   starter: [object, { text: string }];
-  blank: [object, { text: string }];
+  blank: [{ Text?: 'si' }, { text: string }];
 };
 
 export class Engine {

@@ -30,6 +30,7 @@ export const en = {
     head: 'Sites on this device',
     none: 'No site yet. Draw one, begin from a small one, look at the reference compound, or bring a file.',
     blank: 'draw a site',
+    blankSI: 'draw one in metres',
     starter: 'begin from a small one',
     example: 'open compound A',
     bring: 'bring a file',
