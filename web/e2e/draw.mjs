@@ -445,6 +445,20 @@ async function snapped(browser, from) {
     same(await writing('pad', [14, 2], [1, 1]), "2'-0\" from fence", 'a pad over the ring');
     want(/^on ring, 1[0-9]'-/.test(await writing('rod', [14, 4.4])), `a rod: ${await word()}`);
     await page.locator('.write').getByRole('button', { name: 'leave it' }).click();
+    // Undo in the middle of a line takes back its last place, and nothing else.
+    await page.locator('.write').getByRole('button', { name: 'trench', exact: true }).click();
+    const placed = (n) => until(async () => new RegExp(`${n} of ${Math.max(2, n)} places`).test(await page.locator('.write .sentence').textContent()), `${n} places`);
+    for (const [k, q] of [[12, 12], [20, 12], [20, 16]].entries()) {
+      await page.mouse.click(...(await p.where(q)));
+      await placed(k + 1);
+    }
+    await page.evaluate(() => document.activeElement?.blur());
+    await page.keyboard.press('Control+z');
+    await placed(2);
+    await page.keyboard.press('Control+z');
+    await placed(1);
+    await page.locator('.write').getByRole('button', { name: 'leave it' }).click();
+    want(await button(page, 'undo').isDisabled(), 'a line that was left is in the history');
     await button(page, 'snap on').click();
     await page.locator('.things').getByRole('button', { name: /^rod R2/ }).first().click();
     const [x, y] = await p.where([20, 2]);

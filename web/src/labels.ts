@@ -1,6 +1,6 @@
 // The words on a sketch: what would be too small to read is written at the least
 // size that can be read, where that covers no other word, and else is left out
-// until one comes closer; what is picked or wrong keeps its word. The list
+// until one comes closer; the word of what is picked or wrong comes first. The list
 // beside the sketch has them all.
 import type { Bunch, Item } from './engine';
 
@@ -43,7 +43,7 @@ export function labels(bunches: readonly (readonly [string, Bunch])[], pxPerMm: 
   const set: Box[] = [];
   for (const a of all.map((a, n) => ({ ...a, n })).sort((a, b) => a.rank - b.rank || b.t[3] - a.t[3] || a.n - b.n)) {
     const box = boxOf(a.t, a.k);
-    if (a.rank > 0 && set.some((o) => meet(o, box))) continue;
+    if (set.some((o) => meet(o, box))) continue;
     set.push(box);
     out.set(a.key, a.k);
   }
