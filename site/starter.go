@@ -1,6 +1,9 @@
 package site
 
-import _ "embed"
+import (
+	_ "embed"
+	"strings"
+)
 
 //go:embed starter.yaml
 var starter []byte
@@ -16,3 +19,8 @@ func Starter() []byte { return append([]byte(nil), starter...) }
 // Blank returns a document with nothing on the ground, for a site that is
 // drawn.
 func Blank() []byte { return append([]byte(nil), blankSite...) }
+
+// BlankSI returns the same for a site that is drawn in metres.
+func BlankSI() []byte {
+	return []byte(strings.Replace(string(blankSite), "units: us\ngrid: ft\n", "units: si\ngrid: m\n", 1))
+}

@@ -8,6 +8,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -240,7 +241,9 @@ func (d *Desk) Get(path string) string {
 	return s
 }
 
-// Length reads a length as a person types it and returns it as it is printed.
+// Length reads a length as a person types it and says it back as a tape reads.
+// Where a tape's marks are too coarse for what was typed, it is said back as it
+// was typed, so that what is shown is always what is meant.
 func (d *Desk) Length(text string) (m float64, said string, err error) {
 	m, err = unit.Parse(text, unit.Length)
 	if err != nil {
@@ -250,7 +253,36 @@ func (d *Desk) Length(text string) (m float64, said string, err error) {
 		}
 		return 0, "", err
 	}
-	return m, d.res.Document.Site.Units.Length(unit.Metre(m)), nil
+	said = d.res.Document.Site.Units.Length(unit.Metre(m))
+	if !d.reads(said, m) {
+		said = strings.TrimSpace(text)
+	}
+	return m, said, nil
+}
+
+// Say writes a length, in metres, that nobody typed: a place that was tapped.
+// It is written as a tape reads, or, between a tape's marks, to the
+// ten-thousandth that the document keeps.
+func (d *Desk) Say(m float64) string {
+	u := d.res.Document.Site.Units
+	if said := u.Length(unit.Metre(m)); d.reads(said, m) {
+		return said
+	}
+	if u == unit.SI {
+		return unit.Trim(m, 4) + " m"
+	}
+	return unit.Trim(unit.Metre(m).Ft(), 4) + " ft"
+}
+
+// reads says whether a text is read as a length, as finely as the document keeps
+// a place.
+func (d *Desk) reads(said string, m float64) bool {
+	fine := 0.5e-4
+	if d.grid() == float64(unit.Foot) {
+		fine *= float64(unit.Foot)
+	}
+	again, err := unit.Parse(said, unit.Length)
+	return err == nil && math.Abs(again-m) <= fine*1.0001
 }
 
 // Call answers one call of the browser: a name and an argument as JSON.
@@ -275,6 +307,7 @@ func (d *Desk) answer(name string, arg []byte) (any, error) {
 		Name, Text, AsOf, Stage, Path, File string
 		Fresh                               bool
 		At                                  int
+		M                                   float64
 		Edits                               []site.Edit
 		Keys                                []string
 		Fields                              []Field
@@ -285,6 +318,9 @@ func (d *Desk) answer(name string, arg []byte) (any, error) {
 	}
 	if name == "starter" {
 		return map[string]string{"text": string(site.Starter())}, nil
+	}
+	if name == "blank" && in.Text == "si" {
+		return map[string]string{"text": string(site.BlankSI())}, nil
 	}
 	if name == "blank" {
 		return map[string]string{"text": string(site.Blank())}, nil
@@ -359,6 +395,8 @@ func (d *Desk) answer(name string, arg []byte) (any, error) {
 	case "length":
 		m, said, err := d.Length(in.Text)
 		return map[string]any{"m": m, "said": said}, err
+	case "say":
+		return map[string]any{"said": d.Say(in.M)}, nil
 	case "file":
 		return d.File(in.File)
 	}

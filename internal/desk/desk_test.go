@@ -214,23 +214,6 @@ func TestChangedMarks(t *testing.T) {
 	}
 }
 
-// A length with its unit is said as it is printed and read again as the same.
-func TestLengthsAreSaidAsTheyAreRead(t *testing.T) {
-	d := open(t, "compound-a.yaml")
-	for text, metre := range map[string]float64{"2'-6 1/2\"": 30.5 * 0.0254, "30 in": 30 * 0.0254, "0.762 m": 0.762, "-2 ft": -2 * 0.3048} {
-		m, said, err := d.Length(text)
-		if err != nil || m < metre-1e-9 || m > metre+1e-9 { // an inch is 0.0254 m by definition
-			t.Errorf("%s is %v, %v", text, m, err)
-		}
-		if again, _, err := d.Length(said); err != nil || again < metre-0.0254/32 || again > metre+0.0254/32 {
-			t.Errorf("%s is said %s, which is %v, %v", text, said, again, err)
-		}
-	}
-	if _, _, err := d.Length("30"); err == nil {
-		t.Error("a length without a unit was taken")
-	}
-}
-
 // Every calculation answers its own example through the border, and names the
 // inputs that are missing.
 func TestSumsThroughTheBorder(t *testing.T) {

@@ -2,8 +2,11 @@ package desk
 
 import (
 	"math"
+	"regexp"
+	"strings"
 	"testing"
 
+	"stubup/base/draw"
 	"stubup/site"
 )
 
@@ -63,6 +66,74 @@ func TestDrawCompoundA(t *testing.T) {
 	}
 	if string(d.Text()) != empty {
 		t.Error("undo does not bring back the blank site")
+	}
+}
+
+// A site in metres is drawn in metres: no length on the plan, in its list or in
+// what a gesture says is in feet or inches.
+func TestDrawInMetres(t *testing.T) {
+	d := &Desk{}
+	d.Open("site.yaml", site.BlankSI(), "")
+	if h := d.Head(); h.Units != "si" || h.Grid != "m" || len(h.Diags) > 0 {
+		t.Fatalf("%+v", h)
+	}
+	us := regexp.MustCompile(`\d['"]|\d (ft|in)\b`)
+	var said []string
+	for _, g := range []Gesture{
+		{Op: "limit", Text: "5 ohm"},
+		{Op: "add", Kind: "fence", Places: [][2]float64{{0, 0}, {12, 9}}, Fields: []Field{{"posts.corner", "73 mm"}, {"posts.line", "60 mm"}, {"posts.gate", "102 mm"}, {"posts.spacing", "3 m"}}},
+		{Op: "add", Kind: "gate", Places: [][2]float64{{0, 3}, {0, 6.5}}, Fields: []Field{{"leaves", "2"}}},
+		{Op: "add", Kind: "platform", Places: [][2]float64{{3, 3}, {9, 6}}, Fields: []Field{{"steel", "yes"}}},
+		{Op: "ring", IDs: []string{"fence"}, Fields: []Field{{"distance", "0.6 m"}, {"depth", "760 mm"}, {"conductor", "2 AWG solid tinned copper"}, {"stub-up", "450 mm"}, {"corner-radius", "200 mm"}}},
+		{Op: "rods", Text: "corners", Fields: []Field{{"diameter", "16 mm"}, {"length", "2.4 m"}}},
+		{Op: "rod", At: [2]float64{6, 0.6}},
+		{Op: "whips"},
+		{Op: "run", Places: [][2]float64{{-3, 4}, {2, 4}, {2, 7.5}}, Fields: []Field{{"service", "fiber"}, {"raceway", "PVC-40 2 in"}, {"depth", "600 mm"}, {"radius", "0.9 m"}}},
+		{Op: "move", ID: "platform", By: [2]float64{0.25, -0.1}},
+	} {
+		es, err := d.Edits(g)
+		if err != nil {
+			t.Fatalf("%+v: %v", g, err)
+		}
+		said = append(said, es[0].Sentence)
+		make1(t, d, g)
+	}
+	for _, x := range d.Head().Diags {
+		said = append(said, x.What, x.Mend)
+	}
+	r := d.Result()
+	if a := r.Answers.Design(); !a.OK() || a.Value.SI < 3 || a.Value.SI > 7 { // a compound of the size of the reference has 4.7
+		t.Errorf("%+v", a)
+	}
+	for _, x := range things(r) {
+		said = append(said, x.Said)
+	}
+	l := r.Layout()
+	said = append(said, l.Summary...)
+	metres := 0
+	for _, layer := range l.Plan.Layers() {
+		if layer.Name == "scale" { // the folding rule has both sides
+			continue
+		}
+		for _, it := range layer.Items {
+			if x, ok := it.(draw.Text); ok {
+				said = append(said, x.S)
+				if strings.HasSuffix(x.S, " m") {
+					metres++
+				}
+			}
+		}
+	}
+	for _, m := range d.Marks(true) {
+		said = append(said, m.Said)
+	}
+	if metres < 3 {
+		t.Errorf("%d lengths in metres on the plan", metres)
+	}
+	for _, s := range said {
+		if us.MatchString(strings.ReplaceAll(s, "PVC-40 2 in", "")) {
+			t.Errorf("in metres: %q", s)
+		}
 	}
 }
 

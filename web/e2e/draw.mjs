@@ -1,7 +1,8 @@
 // Suite "draw": the compound drawn from a sketch, moved, undone, and not by
 // accident.
+import { readdirSync } from 'node:fs';
 import { devices, same, shots, slower, step as told, until, want, watch } from './harness.mjs';
-import { button, hash, opened, out, worked } from './pages.mjs';
+import { button, hash, opened, out, root, worked } from './pages.mjs';
 
 const phoneOf = { ...devices.phone, viewport: { width: 412, height: 839 } };
 
@@ -119,6 +120,25 @@ async function drawn(p, byKeys) {
   }
 }
 
+// asked opens a document in an engine of its own and asks what the ring and the
+// rods have.
+const worker = readdirSync(`${root}web/dist/assets`).find((f) => /^engine\.worker.*\.js$/.test(f));
+const asked = (page, text) =>
+  page.evaluate(async ([worker, text]) => {
+    const w = new Worker(new URL(`assets/${worker}`, document.baseURI), { type: 'module' });
+    const next = () => new Promise((done) => (w.onmessage = (e) => done(e.data)));
+    const call = async (name, arg) => {
+      w.postMessage({ n: 1, name, arg: JSON.stringify(arg) });
+      return JSON.parse((await next()).out);
+    };
+    w.postMessage({ start: new URL('engine.wasm', document.baseURI).href });
+    await next();
+    await call('open', { Name: 'site.yaml', Text: text, AsOf: '' });
+    const now = await call('now', {});
+    w.terminate();
+    return now;
+  }, [worker, text]);
+
 async function compound(browser, from, options, name, byKeys, figures) {
   const p = await pen(browser, from, options, name);
   await p.step('the compound is drawn from a hand sketch, and its resistance is the reference\'s', async () => {
@@ -132,7 +152,15 @@ async function compound(browser, from, options, name, byKeys, figures) {
     const text = await p.page.locator('.summary').textContent();
     want(/rods\s*6,/.test(text) && /whips\s*21,/.test(text), `not six rods and 21 whips: ${text}`);
     await p.foot('plan');
-    await until(async () => /4\.6[78] ohm/.test(await p.page.locator('.meter').textContent()), 'the resistance of the reference compound');
+    // What is shown is what the engine, asked afresh, gives for the document.
+    await p.foot('write');
+    const given = await asked(p.page, await out(p.page));
+    await p.foot('plan');
+    const shown = await p.page.locator('.meter b').textContent();
+    same(shown, given.text, 'the number on the screen, and what the engine gives for the file');
+    same(await p.page.locator('.meter span').last().textContent(), given.verdict, 'the verdict');
+    const ohms = Number(/^([\d.]+) ohm$/.exec(shown)?.[1]);
+    want(Math.abs(ohms - 4.68) <= 0.02 * 4.68, `the reference compound has 4.68 ohm within 2 %, not ${shown}`);
     const n = await p.page.evaluate(() => window.gestures);
     figures[`gestures ${name}`] = n;
     figures[`drawn ${name}`] = Math.round((Date.now() - began) / 100) / 10;
@@ -417,6 +445,20 @@ async function snapped(browser, from) {
     same(await writing('pad', [14, 2], [1, 1]), "2'-0\" from fence", 'a pad over the ring');
     want(/^on ring, 1[0-9]'-/.test(await writing('rod', [14, 4.4])), `a rod: ${await word()}`);
     await page.locator('.write').getByRole('button', { name: 'leave it' }).click();
+    // Undo in the middle of a line takes back its last place, and nothing else.
+    await page.locator('.write').getByRole('button', { name: 'trench', exact: true }).click();
+    const placed = (n) => until(async () => new RegExp(`${n} of ${Math.max(2, n)} places`).test(await page.locator('.write .sentence').textContent()), `${n} places`);
+    for (const [k, q] of [[12, 12], [20, 12], [20, 16]].entries()) {
+      await page.mouse.click(...(await p.where(q)));
+      await placed(k + 1);
+    }
+    await page.evaluate(() => document.activeElement?.blur());
+    await page.keyboard.press('Control+z');
+    await placed(2);
+    await page.keyboard.press('Control+z');
+    await placed(1);
+    await page.locator('.write').getByRole('button', { name: 'leave it' }).click();
+    want(await button(page, 'undo').isDisabled(), 'a line that was left is in the history');
     await button(page, 'snap on').click();
     await page.locator('.things').getByRole('button', { name: /^rod R2/ }).first().click();
     const [x, y] = await p.where([20, 2]);
@@ -526,10 +568,81 @@ async function traced(browser, from) {
   await p.context.close();
 }
 
+// Every word on a phone's sketch can be read, and a thumb that only taps does all.
+async function bare(browser, from) {
+  const p = await pen(browser, from, { ...devices.phone }, 'phone');
+  const { page } = p;
+  await p.step('no word on the sketch is under 11 px; moves and looks need no drag, pinch or double tap', async () => {
+    await opened(page, from);
+    const words = async (least) => {
+      const got = await page.evaluate(() => [...document.querySelectorAll('.area .sketch text')].filter((t) => getComputedStyle(t.parentNode).display !== 'none').map((t) => [t.textContent, Number(t.getAttribute('font-size')) * Math.hypot(t.getScreenCTM().c, t.getScreenCTM().d)]));
+      same(got.filter(([, px]) => px < 10.99), [], 'words too small to read');
+      want(got.length >= least, `${got.length} words on the sketch`);
+      return got.length;
+    };
+    await words(50); // at the ring
+    await page.screenshot({ path: `${shots}phone-ring.png` });
+    await button(page, 'whole').tap();
+    const far = await words(10);
+    await page.screenshot({ path: `${shots}phone-whole.png` });
+    for (let i = 0; i < 4; i++) {
+      await button(page, 'closer').tap();
+      await words(10);
+    }
+    want((await words(10)) > far, 'closer shows no more words than far off');
+    for (let i = 0; i < 8; i++) {
+      await button(page, 'farther').tap();
+      await words(3);
+    }
+    await page.locator('.tools').getByRole('button', { name: 'ring', exact: true }).tap();
+    // The sketch is moved by arrows while nothing is picked.
+    await button(page, 'arrows').tap();
+    const zero = async () => (await page.locator('.area').getAttribute('data-zero')).split(',').map(Number);
+    const was = await zero();
+    await button(page, 'to the east').tap();
+    await until(async () => was[0] - (await zero())[0] === 60, 'the sketch goes by an arrow');
+    await button(page, 'to the west').tap();
+    // A thing by arrows, by one step of the grid.
+    await p.foot('write');
+    const start = await out(page);
+    await page.locator('.things').getByRole('button', { name: /^generator/ }).first().tap();
+    const at = async () => /^generator, at (.*) north/.exec(await page.locator('.picked .said').first().textContent())?.[1];
+    const stood = await at();
+    await p.foot('plan');
+    await button(page, 'to the north').tap(); // locked: the sketch, not the thing
+    await button(page, 'locked').tap();
+    same(await at(), stood, 'a locked thing was moved');
+    await button(page, 'to the east').tap();
+    await until(async () => (await at()) !== stood, 'it is moved by an arrow');
+    await page.screenshot({ path: `${shots}phone-arrows.png` });
+    await worked(page);
+    // And by typed lengths, the whole of it and one corner.
+    await p.foot('write');
+    const form = page.locator('.mover');
+    for (const [part, text] of [['', "1'-6\""], ['objects.generator.corners[0]', '-6 in']]) {
+      const kept = await page.locator('.kept').textContent();
+      await form.locator('select').selectOption(part);
+      await form.getByLabel('by north').fill(text);
+      await form.getByLabel('by north').press('Tab');
+      await until(() => form.getByRole('button', { name: 'move it' }).isEnabled(), 'the length is read');
+      const head = await page.locator('.kept').textContent();
+      await form.getByRole('button', { name: 'move it' }).tap();
+      await until(async () => (await page.locator('.kept').textContent()) !== head || kept !== head, 'it is moved');
+      await worked(page);
+    }
+    await p.foot('plan');
+    for (let i = 0; i < 3; i++) await page.locator('.tools').getByRole('button', { name: /^undo/ }).tap();
+    await p.foot('write');
+    await until(async () => hash(await out(page)) === hash(start), 'all of it is undone');
+    p.quiet();
+  });
+  await p.context.close();
+}
+
 export async function drawSteps(browser, from, figures, { long }) {
   await dragged(browser, from, figures, long);
   await Promise.all([marked(browser, from, phoneOf, 'phone', figures, long), marked(browser, from, devices.desktop, 'desktop', figures, long)]);
-  await Promise.all([snapped(browser, from), traced(browser, from)]);
+  await Promise.all([snapped(browser, from), traced(browser, from), bare(browser, from)]);
   await Promise.all([compound(browser, from, phoneOf, 'phone', false, figures), compound(browser, from, devices.desktop, 'desktop', true, figures)]);
   await Promise.all([walk(browser, from, devices.desktop, 'desktop', long ? 100 : 8, false), walk(browser, from, devices.desktop, 'desktop', long ? 100 : 8, true)]);
   await accidents(browser, from, long);

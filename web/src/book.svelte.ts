@@ -595,6 +595,10 @@ export class Book {
     return this.queue(() => engine().call('length', { Text: text }));
   }
 
+  say(m: number) {
+    return this.queue(() => engine().call('say', { M: m }));
+  }
+
   // send gives the server what it has not acknowledged, oldest first. The first
   // makes the site there. What goes out is noted before, as it goes: where its
   // answer is lost it goes again just so, and the server writes it once.

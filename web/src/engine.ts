@@ -108,11 +108,12 @@ type Calls = {
   compare: [{ Name: string; Text: string }, object];
   get: [{ Path: string }, { text: string; keys: string[] | null }];
   length: [{ Text: string }, { m: number; said: string }];
+  say: [{ M: number }, { said: string }];
   file: [{ File: string }, { name: string; type: string; text: string }];
   sums: [object, { sums: Sum[] }];
   sum: [{ Name: string; Fields: { Key: string; Text: string }[] }, { answer?: SumAnswer; faults?: SumFault[] }];
   starter: [object, { text: string }];
-  blank: [object, { text: string }];
+  blank: [{ Text?: 'si' }, { text: string }];
 };
 
 export class Engine {

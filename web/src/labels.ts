@@ -1,0 +1,51 @@
+// The words on a sketch: what would be too small to read is written at the least
+// size that can be read, where that covers no other word, and else is left out
+// until one comes closer; the word of what is picked or wrong comes first. The list
+// beside the sketch has them all.
+import type { Bunch, Item } from './engine';
+
+export const least = 11; // CSS pixels
+
+type Text = Extract<Item, { 0: 't' }>;
+type Box = { x: number; y: number; w: number; h: number; turn: number };
+
+// boxOf is the ground of a text, as a box of the paper, k times as large.
+function boxOf(t: Text, k: number): Box {
+  const [, x, y, size, anchor, turn, , , length] = t;
+  const w = length * k;
+  const h = size * k;
+  const left = anchor === 1 ? -w / 2 : anchor === 2 ? -w : 0;
+  // A turned text is taken as upright or lying, whichever is nearer.
+  if (Math.abs(turn) > 45) return { x: x - h * 0.8, y: y - left - w, w: h, h: w, turn };
+  return { x: x + left, y: y - h * 0.8, w, h, turn };
+}
+
+const meet = (a: Box, b: Box) => a.x < b.x + b.w && b.x < a.x + a.w && a.y < b.y + b.h && b.y < a.y + a.h;
+
+// labels says how many times as large each text is written, keyed by its bunch
+// and its place in it; what is left out is not in it.
+export function labels(bunches: readonly (readonly [string, Bunch])[], pxPerMm: number, first: ReadonlySet<string>, hidden: ReadonlySet<string>): Map<string, number> {
+  const out = new Map<string, number>();
+  const all: { key: string; t: Text; k: number; rank: number }[] = [];
+  for (const [name, b] of bunches) {
+    if (hidden.has(b.layer)) continue;
+    b.items.forEach((it, n) => {
+      if (it[0] !== 't') return;
+      const k = Math.max(1, least / (it[3] * pxPerMm));
+      all.push({ key: `${name} ${n}`, t: it, k, rank: first.has(b.id) ? 0 : it[6] ? 1 : 2 });
+    });
+  }
+  // At full size all of it was laid out by the engine; nothing is left out.
+  if (all.every((a) => a.k === 1)) {
+    for (const a of all) out.set(a.key, 1);
+    return out;
+  }
+  const set: Box[] = [];
+  for (const a of all.map((a, n) => ({ ...a, n })).sort((a, b) => a.rank - b.rank || b.t[3] - a.t[3] || a.n - b.n)) {
+    const box = boxOf(a.t, a.k);
+    if (set.some((o) => meet(o, box))) continue;
+    set.push(box);
+    out.set(a.key, a.k);
+  }
+  return out;
+}
