@@ -811,7 +811,7 @@ func (d *Desk) Spots(id string, section int) (Spots, error) {
 	atEnd, sizes := 0, map[string]bool{}
 	places := answer.Middles(r, section, limits.Bends, func(i int, q plan.Piece) bool {
 		size := d.sizeOf(r, pointKind(q.At(float64(q.Length)/2)), 0)
-		if q.Length < size.along {
+		if q.Length < size.along-1e-6 {
 			return false
 		}
 		if i < first || i > last {
@@ -864,7 +864,7 @@ type pointSize struct {
 // metres, in millimetres: along the run, across, deep.
 var usualSizes = map[string][2][3]float64{
 	"box":      {{12, 12, 6}, {300, 300, 150}},
-	"handhole": {{36, 24, 24}, {900, 600, 600}},
+	"handhole": {{24, 36, 24}, {600, 900, 600}},
 }
 
 // sizeOf returns the inside size of a pull point that is set into a run: the
@@ -888,6 +888,10 @@ func (d *Desk) sizeOf(r *plan.Run, kind string, turn unit.Degree) pointSize {
 		}
 		if b, err := raceway.PullBox([]raceway.Entry{entry, exit}); err == nil {
 			up := func(m unit.Metre) float64 { return math.Ceil(float64(m)*1000/mm - 1e-6) }
+			if up(b.X) > v[0] && up(b.X) <= v[1] && up(b.Y) <= v[0] { // it does the other way round
+				v[0], v[1] = v[1], v[0]
+				usual = v
+			}
 			v[0], v[1] = max(v[0], up(b.X)), max(v[1], up(b.Y))
 			least := unit.Trim(up(b.X), 0)
 			if b.Y > 0 {

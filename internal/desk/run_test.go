@@ -720,9 +720,9 @@ func TestPullPointSize(t *testing.T) {
 		{"PVC-40 2-1/2 in", "3 x 4/0 THWN-2", "box", 90, "[15 in, 15 in, 6 in]", "15 x 15 in", 15},
 		{"PVC-40 1-1/2 in", "3 x 4 THWN-2", "box", 0, "[12 in, 12 in, 6 in]", "asks for at least 12 in with 4 AWG", 12},
 		{"PVC-40 1-1/2 in", "3 x 6 THWN-2", "box", 0, "[12 in, 12 in, 6 in]", "does not size it", 12},
-		{"PVC-40 5 in", "3 x 500 THWN-2", "handhole", 0, "[40 in, 24 in, 24 in]", "at least 40 in", 40},
+		{"PVC-40 5 in", "3 x 500 THWN-2", "handhole", 0, "[40 in, 36 in, 24 in]", "at least 40 in", 40},
 		{"PVC-40 4 in", "3 x 500 THWN-2", "handhole", 0, "[36 in, 24 in, 24 in]", "at least 32 in", 36},
-		{"PVC-40 2 in", "", "handhole", 0, "[36 in, 24 in, 24 in]", "what it carries is not said", 36},
+		{"PVC-40 2 in", "", "handhole", 0, "[24 in, 36 in, 24 in]", "what it carries is not said", 24},
 	} {
 		carries := ""
 		if c.carries != "" {

@@ -55,24 +55,27 @@ export type Wrong = { ids: string[]; wrong: boolean; said: string; mend?: string
 export type Why = { depth: number; value: Value };
 export type Trial = { text: string; verdict: string; told: boolean };
 export type Gesture = {
-  op: 'move' | 'point' | 'rod' | 'rods' | 'add' | 'remove' | 'ring' | 'whip' | 'set' | 'spots' | 'whips' | 'limit' | 'run' | 'run-corner' | 'run-pull' | 'run-fitting';
+  op: 'move' | 'point' | 'rod' | 'rods' | 'add' | 'remove' | 'ring' | 'whip' | 'set' | 'spots' | 'whips' | 'limit' | 'run' | 'run-corner' | 'run-pull' | 'run-fitting' | 'run-way';
   id?: string; path?: string; kind?: string; by?: [number, number]; at?: [number, number]; places?: [number, number][];
   ids?: string[]; text?: string; fields?: { Key: string; Text: string }[]; say?: string;
 };
 
 export type RunSection = { name: string; degrees: number; sum: string; outcome: Outcome; over?: string; length: string; tension?: string; span: [number, number] };
 export type RunStep = { path: string; kind: string; said: string; laid: boolean; swaps: boolean };
-export type RunNode = { at: [number, number, number]; side: [number, number]; step: number; path: string; said: string; moves: boolean };
+export type RunNode = { at: [number, number, number]; side: [number, number]; space: [number, number]; step: number; path: string; said: string; bend?: string; moves: boolean };
 export type RunView = {
   id: string; said: string; ok: boolean; length: string; degrees: number; steps: RunStep[]; nodes: RunNode[]; sections: RunSection[];
-  plan: [number, number][]; side: [number, number][]; laid: number;
+  plan: [number, number][]; side: [number, number][]; space: [number, number][]; laid: number; money?: string;
 };
 export type Profile = { key: string; said: string; on: boolean };
 export type Turned = { title: string; place: string; was: string; would: string; cite: string };
 export type Difference = { turned: Turned[]; same: number; counts: Record<string, number>; edits: Edit[] };
-export type Spot = { station: string; said: string; sums: string; holds: boolean };
-export type Swap = { text: string; said: string; sums: string; length: string; now: boolean; problem?: string; outcome: Outcome };
-export type Way = { said: string; sums: string; length: string; new: string; tension: string; cost: string; needs?: string; blocked?: string; stations?: string };
+export type Spot = { station: string; said: string; sums: string; holds: boolean; why?: string };
+export type Swap = { text: string; said: string; sums: string; length: string; now: boolean; note?: string; problem?: string; outcome: Outcome };
+export type Way = {
+  said: string; sums: string; outcome: Outcome; length: string; new: string; tension: string; cost: string; money: string; corners: string[];
+  leaves?: string; notes: string[]; needs?: string; blocked?: string;
+};
 
 export type SumInput = { name: string; meaning: string; unit: string; write: string; choices: { name: string; means: string }[]; required: boolean; or: string; default: string; many: boolean; example: string };
 export type Sum = { name: string; what: string; inputs: SumInput[]; cautions: string[] };
@@ -102,7 +105,7 @@ type Calls = {
   profiles: [object, { profiles: Profile[] }];
   under: [{ Keys: string[] }, Difference];
   ways: [{ Path: string }, { ways: Way[] }];
-  spots: [{ Path: string; At: number }, { spots: Spot[] }];
+  spots: [{ Path: string; At: number }, { spots: Spot[]; notes: string[] }];
   swaps: [{ Path: string; At: number }, { swaps: Swap[] }];
   why: [{ Path: string }, { from: Why[]; uses: Why[] | null }];
   compare: [{ Name: string; Text: string }, object];
