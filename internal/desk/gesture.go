@@ -16,7 +16,7 @@ import (
 // metres or in words is turned into edits of the document here, so that no
 // screen writes coordinates of its own.
 type Gesture struct {
-	Op     string       `json:"op"` // move, point, rod, rods, add, remove, ring, whip, set, spots, whips, limit, run, run-corner, run-pull, run-fitting, run-way
+	Op     string       `json:"op"` // move, point, rod, rods, add, remove, ring, whip, set, spots, whips, limit, run, run-corner, run-pull, run-fitting, run-way, price
 	ID     string       `json:"id"` // the object or rod it is about
 	Path   string       `json:"path"`
 	Kind   string       `json:"kind"` // of an object to add
@@ -82,6 +82,8 @@ func (d *Desk) Edits(g Gesture) ([]site.Edit, error) {
 		out, say, err = d.wayTaken(g)
 	case "set":
 		out, say = []site.Edit{{Path: g.Path, Old: d.Get(g.Path), New: g.Text}}, fmt.Sprintf("%s: %s", strings.ReplaceAll(g.Path, ".", ", "), orNone(g.Text))
+	case "price":
+		out, say, err = d.price(g.ID, g.Text)
 	default:
 		err = problem("reload the page", "no gesture is named %q", g.Op)
 	}

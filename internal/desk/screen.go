@@ -424,17 +424,13 @@ func (s *screen) prove(r *stubup.Result) {
 	s.files(p.Tables)
 }
 
-// serves tells which points a row of the order is for.
+// serves tells which points a row of the order is for, and its price.
 func (s *screen) serves(r *stubup.Result) {
-	type row struct {
-		Item string   `json:"item"`
-		For  []string `json:"for"`
-	}
-	rows := []row{}
+	rows := []served{}
 	for _, l := range r.Order().Lines {
-		rows = append(rows, row{l.Item, append([]string{}, l.For...)})
+		rows = append(rows, s.d.servedOf(l))
 	}
-	s.part("serves", map[string]any{"kind": "serves", "rows": rows})
+	s.part("serves", map[string]any{"kind": "serves", "rows": rows, "total": r.Order().Total.Words()})
 }
 
 // File returns one file of the site as text.

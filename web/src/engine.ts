@@ -38,7 +38,8 @@ export type Finding = {
 export type FindingsPart = { kind: 'findings'; findings: Finding[] };
 export type NumberRow = { path: string; name: string; text: string; standing: string; made: boolean };
 export type NumbersPart = { kind: 'numbers'; numbers: NumberRow[] };
-export type ServesPart = { kind: 'serves'; rows: { item: string; for: string[] }[] };
+export type Served = { key: string; item: string; for: string[]; said: string; price?: string; words: string; by: string; sum?: string };
+export type ServesPart = { kind: 'serves'; rows: Served[]; total: string };
 export type Mark = { id: string; how: 'added' | 'moved' | 'removed'; at: [number, number]; was?: [number, number] };
 export type ChangedPart = { kind: 'changed'; marks: Mark[] };
 export type Part = ChangedPart | Bunch | SketchPart | TablePart | ListPart | ThingsPart | FindingsPart | NumbersPart | ServesPart;
@@ -55,7 +56,7 @@ export type Wrong = { ids: string[]; wrong: boolean; said: string; mend?: string
 export type Why = { depth: number; value: Value };
 export type Trial = { text: string; verdict: string; told: boolean };
 export type Gesture = {
-  op: 'move' | 'point' | 'rod' | 'rods' | 'add' | 'remove' | 'ring' | 'whip' | 'set' | 'spots' | 'whips' | 'limit' | 'run' | 'run-corner' | 'run-pull' | 'run-fitting' | 'run-way';
+  op: 'move' | 'point' | 'rod' | 'rods' | 'add' | 'remove' | 'ring' | 'whip' | 'set' | 'spots' | 'whips' | 'limit' | 'run' | 'run-corner' | 'run-pull' | 'run-fitting' | 'run-way' | 'price';
   id?: string; path?: string; kind?: string; by?: [number, number]; at?: [number, number]; places?: [number, number][];
   ids?: string[]; text?: string; fields?: { Key: string; Text: string }[]; say?: string;
 };
