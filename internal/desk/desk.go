@@ -390,6 +390,8 @@ func (d *Desk) answer(name string, arg []byte) (any, error) {
 	case "compare":
 		d.Compare(in.Name, []byte(in.Text))
 		return map[string]any{}, nil
+	case "fills":
+		return map[string]any{"fills": d.Fills(in.Path)}, nil
 	case "get":
 		return map[string]any{"text": d.Get(in.Path), "keys": d.res.Document.Keys(in.Path)}, nil
 	case "length":

@@ -2,9 +2,15 @@ package desk
 
 import (
 	"errors"
+	"fmt"
+	"math"
+	"strconv"
 	"strings"
 
+	"stubup/base/geom"
+	"stubup/base/unit"
 	"stubup/internal/wire"
+	"stubup/site"
 	"stubup/sums"
 )
 
@@ -34,6 +40,12 @@ type inputPart struct {
 type wordPart struct {
 	Name  string `json:"name"`
 	Means string `json:"means"`
+}
+
+type fault struct {
+	Input string `json:"input"`
+	What  string `json:"what"`
+	Mend  string `json:"mend"`
 }
 
 // pocket lists the calculations with what each is told.
@@ -82,11 +94,6 @@ func calculate(name string, fields []Field) (any, error) {
 	r, err := s.Run(entries)
 	var fs sums.Faults
 	if errors.As(err, &fs) {
-		type fault struct {
-			Input string `json:"input"`
-			What  string `json:"what"`
-			Mend  string `json:"mend"`
-		}
 		out := []fault{}
 		for _, f := range fs {
 			out = append(out, fault{f.Input, f.What, f.Mend})
@@ -97,4 +104,108 @@ func calculate(name string, fields []Field) (any, error) {
 		return nil, err
 	}
 	return map[string]any{"answer": wire.SumOf(r)}, nil
+}
+
+// Filled is one calculation with what the document says of a thing put in.
+type Filled struct {
+	Name   string  `json:"name"`
+	Fields []Field `json:"fields"`
+}
+
+// Fills are the calculations that a rod, the ring or a run can be opened in,
+// each with what the document says. What nobody said stays empty.
+func (d *Desk) Fills(id string) []Filled {
+	out := []Filled{}
+	p, s := d.res.Plan, d.res.Document.Site
+	add := func(name string, kv ...string) {
+		f := Filled{Name: name, Fields: []Field{}}
+		for i := 0; i+1 < len(kv); i += 2 {
+			if kv[i+1] != "" {
+				f.Fields = append(f.Fields, Field{kv[i], kv[i+1]})
+			}
+		}
+		out = append(out, f)
+	}
+	length := s.Units.Length
+	soil := ""
+	if len(s.Soil.Layers) == 1 {
+		soil = s.Soil.Layers[0].Resistivity.Text
+	}
+	limit := ""
+	for i, r := range s.Owner.Rules {
+		if r.Key == "resistance-limit" {
+			limit = d.Get(fmt.Sprintf("owner.rules[%d].resistance-limit", i))
+		}
+	}
+	for i := range p.Rods {
+		if r := &p.Rods[i]; r.ID == id {
+			diameter := ""
+			if g := s.Ground.Rods; g != nil {
+				diameter = g.Diameter.Text
+			}
+			add("rod", "soil", soil, "length", length(r.Length), "diameter", diameter, "top", length(r.Top), "limit", limit)
+		}
+	}
+	if r := p.Ring; r != nil && id == "ring" {
+		depth, long, wide := "", "", ""
+		if g := s.Ground.Ring; g != nil {
+			depth = g.Depth.Text
+		}
+		if pts := r.Polyline(0.05); len(pts) > 0 {
+			x0, y0, x1, y1 := pts[0].X, pts[0].Y, pts[0].X, pts[0].Y
+			for _, q := range pts {
+				x0, y0, x1, y1 = min(x0, q.X), min(y0, q.Y), max(x1, q.X), max(y1, q.Y)
+			}
+			// Only a rectangle has two sides that say it.
+			if a, b := x1-x0, y1-y0; math.Abs(math.Abs(geom.Outline(pts).Area())-a*b) < 0.02*a*b {
+				long, wide = length(unit.Metre(max(a, b))), length(unit.Metre(min(a, b)))
+			}
+		}
+		add("ring", "soil", soil, "long", long, "wide", wide, "conductor", p.Wire().Text, "depth", depth, "limit", limit)
+	}
+	for i := range p.Runs {
+		r := &p.Runs[i]
+		if r.ID != id {
+			continue
+		}
+		kind, trade := string(r.Kind), r.Trade.String()
+		var wires, cables []string
+		one := site.Cable{}
+		for _, c := range r.Carries {
+			n := strconv.Itoa(max(1, c.Count))
+			if c.OD.Set {
+				cables = append(cables, n+" x "+c.OD.Text)
+			} else {
+				wires = append(wires, n+" x "+c.Size.String()+" "+c.Insulation)
+			}
+			one = c
+		}
+		add("fill", "kind", kind, "trade", trade, "wires", strings.Join(wires, " + "), "cables", strings.Join(cables, " + "))
+		add("expansion", "kind", kind, "length", length(r.Length), "cold", r.Cold.Text, "hot", r.Hot.Text, "set", r.Install.Text)
+		pull := []string{"kind", kind, "trade", trade}
+		if len(r.Carries) == 1 {
+			pull = append(pull, "weight", one.Weight.Text, "od", one.OD.Text, "count", strconv.Itoa(max(1, one.Count)), "limit", one.Tension.Text, "sidewall", one.Sidewall.Text)
+		}
+		add("pull", pull...)
+		for _, f := range s.Feeders {
+			if f.Run != r.ID {
+				continue
+			}
+			current := map[int]string{1: "single", 3: "three"}[f.Phases]
+			conduit := map[string]string{"EMT": "steel", "IMC": "steel", "RMC": "steel"}[kind]
+			if strings.HasPrefix(kind, "PVC") {
+				conduit = "pvc"
+			}
+			of := length(r.Length)
+			if f.Length.Set {
+				of = f.Length.Text
+			}
+			material := ""
+			if f.Aluminum {
+				material = "aluminum"
+			}
+			add("drop", "material", material, "size", f.Size.String(), "current", current, "conduit", conduit, "volts", f.Volts.Text, "amps", f.Amps.Text, "length", of)
+		}
+	}
+	return out
 }

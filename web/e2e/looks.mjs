@@ -1,9 +1,12 @@
 // Suite "looks": contrast and size in the three lights, gloves, big text,
 // other words, the keyboard's and the reader's findings, print and the wide
 // room.
+import { execFileSync } from 'node:child_process';
+import { existsSync } from 'node:fs';
 import { axe, devices, paced, same, shots, slower, step, until, want, watch } from './harness.mjs';
-import { clocks, light, lights, opened, room, rooms, side, times, worked } from './pages.mjs';
+import { clocks, light, lights, opened, room, rooms, root, side, site, times, worked } from './pages.mjs';
 import { signSteps } from './signs.mjs';
+import { reach } from './targets.mjs';
 
 // looked walks what stands on the page: every text with its colour over the
 // ground that it lies on, its size, and what the sketch's lines are.
@@ -84,6 +87,10 @@ function spilled() {
     }
   return out;
 }
+
+// The short form does one part of what the long form does whole, another each
+// day.
+const turn = Math.floor(Date.now() / 864e5);
 
 const brief = (list, n = 8) => [...new Set(list)].slice(0, n);
 
@@ -236,6 +243,36 @@ export async function looksSteps(browser, from, figures, how) {
     await context.close();
   });
 
+  for (const d of how.long ? Object.keys(devices) : ['phone'])
+    await step(`${d}: all that is pressed is 48 px and 8 px apart, with gloves 16, and the thumb finds what is pressed most`, async () => {
+      const context = await browser.newContext(devices[d]);
+      const page = await context.newPage();
+      const phone = d === 'phone';
+      await opened(page, from);
+      const bad = [];
+      for (const l of how.long ? lights : [lights[turn % 3]]) {
+        await light(page, l);
+        for (const glove of [false, true]) {
+          await page.locator('.device .gloves').evaluate((b, on) => (b.getAttribute('aria-pressed') === 'true') !== on && b.click(), glove);
+          for (const r of rooms) {
+            if (r !== 'sums' && r !== 'change') await room(page, r).then(() => worked(page));
+            await both(page, phone, r, async (s) => {
+              await page.evaluate(() => document.querySelectorAll('main details').forEach((x) => (x.open = true)));
+              const found = await page.evaluate(reach, { least: 48, gap: glove ? 16 : 8, main: glove ? 120 : 64, phone });
+              bad.push(...found.map((x) => `${l}${glove ? ', gloves' : ''}, ${r} ${s}: ${x}`));
+            });
+          }
+          if (phone) {
+            await page.locator('.foot button').nth(3).click();
+            bad.push(...(await page.evaluate(reach, { least: 48, gap: glove ? 16 : 8, main: 0, phone: false })).map((x) => `${l}${glove ? ', gloves' : ''}, book: ${x}`));
+            await page.locator('.foot button').nth(3).click();
+          }
+        }
+      }
+      await context.close();
+      same(brief(bad, 16), [], `${bad.length} places`);
+    }, 200);
+
   await step('Spanish is picked in the book, is kept, and the page says so', async () => {
     const context = await browser.newContext(devices.phone);
     const page = await context.newPage();
@@ -295,6 +332,50 @@ export async function looksSteps(browser, from, figures, how) {
     await until(async () => /J1\b/.test(await page.locator('.picked .said').first().textContent()), 'J1 is picked').catch(() => want(false, 'J1 is not picked by its address'));
     await context.close();
   });
+
+  await step('every pocket calculation says on the page what the command says, and what was typed last stands there again without a signal', async () => {
+    const bin = `${root}bin/stubup`;
+    want(existsSync(bin), `the command is not built: ${bin}`);
+    const context = await browser.newContext(devices.desktop);
+    const page = await context.newPage();
+    await opened(page, from);
+    const at = `#/site/${await site(page)}/sums`;
+    await room(page, 'sums');
+    await page.locator('.sums li a').first().waitFor();
+    const names = await page.locator('.sums li b').allTextContents();
+    want(names.length >= 20, `${names.length} calculations`);
+    const bad = [];
+    for (const name of names) {
+      await page.evaluate((h) => (location.hash = h), `${at}/${name}`);
+      await page.locator('.sum h2', { hasText: new RegExp(`^${name}$`) }).waitFor();
+      await page.getByRole('button', { name: 'fill in the example' }).click();
+      const flags = await page.evaluate(() => [...document.querySelectorAll('.sum form .grid label')].flatMap((l) => {
+        const text = l.querySelector('input, select, textarea').value;
+        return text ? text.split('\n').flatMap((t) => [`--${l.querySelector('b').textContent}`, t]) : [];
+      }));
+      await page.locator('.sum form button.main').click();
+      await page.locator('.answer li').first().waitFor();
+      const got = await page.evaluate(() => [...document.querySelector('.answer').querySelectorAll('li')].map((l) => `${l.querySelector('span').textContent}: ${l.querySelector('b').textContent}`));
+      const said = JSON.parse(execFileSync(bin, ['calc', name, ...flags, '--json'], { encoding: 'utf8' }));
+      const wanted = said.rows.map((p) => `${said.values[p].name}: ${said.values[p].text}`);
+      if (wanted.length === 0 || JSON.stringify(got) !== JSON.stringify(wanted)) bad.push(`${name}: ${got} | ${wanted}`);
+    }
+    same(bad, [], 'otherwise than the command');
+    figures.calculations = names.length;
+    // From a rod, with its values; then again, without a signal.
+    await room(page, 'layout');
+    await page.evaluate((h) => (location.hash = h), `${at.replace('/sums', '/layout')}/R1`);
+    await page.locator('.links a', { hasText: 'rod' }).click();
+    await until(async () => /41|ohm/.test(await page.locator('.answer').first().textContent().catch(() => '')), 'the rod is worked out');
+    same(await page.locator('.sum label', { hasText: 'length' }).locator('input').first().inputValue(), `8'-0"`, 'the length of the rod');
+    await context.setOffline(true);
+    await page.evaluate((h) => (location.hash = h), `${at}/fill`);
+    await page.locator('.sum h2', { hasText: 'fill' }).waitFor();
+    await page.evaluate((h) => (location.hash = h), `${at}/rod`);
+    await page.locator('.sum h2', { hasText: 'rod' }).waitFor();
+    same(await page.locator('.sum label', { hasText: 'length' }).locator('input').first().inputValue(), `8'-0"`, 'what was typed last');
+    await context.close();
+  }, 120);
 
   await step('at 4K the room is used: lines of text stay readable and nothing is tiny', async () => {
     const context = await browser.newContext({ viewport: { width: 3840, height: 2160 } });

@@ -531,6 +531,10 @@ export class Book {
   sums() {
     return this.queue(() => engine().call('sums', {}));
   }
+  // The calculations that a rod, the ring or a run can be opened in.
+  fills(id: string) {
+    return this.queue(() => engine().call('fills', { Path: id }));
+  }
   sum(name: string, fields: { Key: string; Text: string }[]) {
     return this.queue(() => engine().call('sum', { Name: name, Fields: fields }));
   }

@@ -84,6 +84,7 @@ export type SumAnswer = {
   sum: string; what: string; given: string[]; figures: string[]; rows: string[]; values: Record<string, Value>; verdicts: Record<string, 'holds' | 'broken'>;
   outside: string[]; notes: string[]; cautions: string[];
 };
+export type Filled = { name: string; fields: { Key: string; Text: string }[] };
 export type SumFault = { input: string; what: string; mend: string };
 
 export class Problem extends Error {
@@ -116,6 +117,7 @@ type Calls = {
   file: [{ File: string }, { name: string; type: string; text: string }];
   sums: [object, { sums: Sum[] }];
   sum: [{ Name: string; Fields: { Key: string; Text: string }[] }, { answer?: SumAnswer; faults?: SumFault[] }];
+  fills: [{ Path: string }, { fills: Filled[] }];
   starter: [object, { text: string }];
   blank: [{ Text?: 'si' }, { text: string }];
 };

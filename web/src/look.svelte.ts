@@ -46,3 +46,18 @@ export function recall(): void {
   setGlove(kept('gloves') === 'on');
   setLang(langs.find((l) => l === kept('language')) ?? 'en');
 }
+
+// What was typed into a pocket calculation last, so that it stands there again.
+export function keepSum(name: string, typed: Record<string, string>): void {
+  keep('sum', name);
+  keep(`sum ${name}`, JSON.stringify(typed));
+}
+export const lastSumName = (): string => kept('sum') ?? '';
+export function lastSum(name: string): Record<string, string> | null {
+  try {
+    const t: unknown = JSON.parse(kept(`sum ${name}`) ?? 'null');
+    return t && typeof t === 'object' && Object.values(t).every((v) => typeof v === 'string') ? (t as Record<string, string>) : null;
+  } catch {
+    return null;
+  }
+}

@@ -82,6 +82,8 @@ export const en = {
     usual: (d: string) => `${d} where nothing is written`,
     holds: 'holds',
     broken: 'broken',
+    open: 'calculations',
+    from: (id: string) => `values of ${id}, as the document says`,
   },
   diags: (n: number) => (n === 1 ? '1 thing to mend in the document' : `${n} things to mend in the document`),
   mend: 'Mend',
@@ -255,6 +257,8 @@ export const en = {
   beingWritten: 'something is being written here',
   install: 'keep it on the home screen',
   blankRows: (n: number) => `${plural(n, 'blank row')} on paper`,
+  // what is pressed most in a room, on a phone
+  act: { next: 'next to mend', compare: 'compare with before', printNotice: 'print the notice', order: 'print the order', work: 'print the day', handover: 'print the list', sum: 'work it out', again: (n: string) => `again: ${n}` },
   device: { head: 'This device', gloves: 'gloves', language: 'language', english: 'English', spanish: 'español' },
   // what is kept, sent, lost and found again
   trust: {
@@ -318,7 +322,7 @@ export type Lang = 'en' | 'es';
 export const langs: Lang[] = ['en', 'es'];
 type Crew = Pick<Words, 'skip' | 'rooms' | 'asks' | 'themes' | 'themeIs' | 'nav' | 'book' | 'figures' | 'foot' | 'sketch' | 'tables' | 'headLine' | 'back' | 'kept' | 'notKept' | 'notSent' | 'local' | 'send' | 'sending'
   | 'conflict' | 'sendBeside' | 'noSignal' | 'readOnly' | 'asOf' | 'stale' | 'loading' | 'loadingNone' | 'broken' | 'openItems' | 'rowsCount' | 'joints' | 'welds' | 'notCompared' | 'sums' | 'diags' | 'mend' | 'atLine'
-  | 'files' | 'print' | 'takeSite' | 'writing' | 'work' | 'decide' | 'update' | 'updateNow' | 'updateNot' | 'beingWritten' | 'blankRows' | 'device' | 'trust'>;
+  | 'files' | 'print' | 'takeSite' | 'writing' | 'work' | 'decide' | 'update' | 'updateNow' | 'updateNot' | 'beingWritten' | 'blankRows' | 'device' | 'act' | 'trust'>;
 const some = (n: number, one: string, many: string) => (n === 1 ? `1 ${one}` : `${n} ${many}`);
 export const crew: Crew = {
   skip: 'a la página',
@@ -359,7 +363,7 @@ export const crew: Crew = {
   notCompared: 'sin comparar',
   sums: {
     pick: 'Elija una cuenta.', given: 'Dado', figures: 'Cifras que entraron', work: 'calcular', example: 'llenar con el ejemplo', needed: 'hace falta', or: (n) => `o ${n}`,
-    usual: (d) => `${d} si no se escribe nada`, holds: 'cumple', broken: 'no cumple',
+    usual: (d) => `${d} si no se escribe nada`, holds: 'cumple', broken: 'no cumple', open: 'cuentas', from: (id) => `valores de ${id}, como dice el documento`,
   },
   diags: (n) => some(n, 'cosa por corregir en el documento', 'cosas por corregir en el documento'),
   mend: 'Corregir',
@@ -378,6 +382,7 @@ export const crew: Crew = {
   updateNot: (why) => `Ahora no: ${why}.`,
   beingWritten: 'se está escribiendo algo aquí',
   blankRows: (n) => some(n, 'fila en blanco en papel', 'filas en blanco en papel'),
+  act: { next: 'siguiente por corregir', compare: 'comparar con lo anterior', printNotice: 'imprimir el aviso', order: 'imprimir el pedido', work: 'imprimir el día', handover: 'imprimir la lista', sum: 'calcular', again: (n) => `otra vez: ${n}` },
   device: { head: 'Este aparato', gloves: 'guantes', language: 'idioma', english: 'English', spanish: 'español' },
   trust: {
     fault: (why) => `no quedó guardado: este aparato no aceptó la escritura (${why}). Se intenta otra vez; saque un archivo ahora.`,
