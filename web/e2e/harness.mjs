@@ -43,6 +43,11 @@ export async function step(name, f, most = 60) {
   }
 }
 
+// skip tells that a step cannot be run here, and why.
+export function skip(name, why) {
+  tell('skip', name, `not proven here: ${why}`);
+}
+
 export function want(ok, what) {
   if (!ok) throw new Error(what);
 }

@@ -37,7 +37,7 @@ const from = arg('stubup') ? await started(arg('stubup')) : await serve(dist);
 const figures = { at: new Date().toISOString(), chromium: browser.version(), server: arg('stubup') ? 'command' : 'files' };
 const t = Date.now();
 try {
-  const how = { long, command: !!arg('stubup') };
+  const how = { long, command: !!arg('stubup'), bin: arg('stubup') };
   for (const [name, steps] of Object.entries(suites)) {
     if (suite && !suite.split(',').includes(name)) continue;
     const began = Date.now();

@@ -1,55 +1,16 @@
 // Suite "trust": nothing is lost: kills, a second page, a newer build, a full or emptied
 // device, a damaged book, a wrong clock.
-import { mkdtempSync, readFileSync, readdirSync, rmSync } from 'node:fs';
+import { existsSync, mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { chromium } from 'playwright-core';
-import { browserPath, same, step, until, want } from './harness.mjs';
-import { button, opened, out, worked } from './pages.mjs';
-
-// pidsOf finds the processes that were started with a profile folder.
-function pidsOf(dir) {
-  return readdirSync('/proc')
-    .filter((p) => /^\d+$/.test(p) && Number(p) !== process.pid)
-    .filter((p) => {
-      try {
-        return readFileSync(`/proc/${p}/cmdline`, 'utf8').includes(dir);
-      } catch {
-        return false;
-      }
-    })
-    .map(Number);
-}
+import { browserPath, same, skip, step, until, want } from './harness.mjs';
+import { keptLine, move, pidsOf, rows } from './device.mjs';
+import { button, opened, out, root, worked } from './pages.mjs';
+import { sendingSteps } from './sending.mjs';
 
 const persistent = (dir) =>
   chromium.launchPersistentContext(dir, { executablePath: browserPath(), args: ['--no-sandbox', '--disable-dev-shm-usage'], viewport: { width: 1440, height: 900 }, acceptDownloads: true });
-
-async function move(page, by) {
-  const m = page.locator('.mover');
-  // A thing that is picked is let go by the next touch.
-  if (!(await m.isVisible())) await page.locator('.things').getByRole('button', { name: /rod/i }).first().click();
-  await m.getByLabel('by east').fill(by);
-  await m.getByLabel('by east').press('Enter');
-  await until(() => m.getByRole('button', { name: 'move it' }).isEnabled(), 'the length is read');
-  await m.getByRole('button', { name: 'move it' }).click();
-}
-
-// rows reads what is on the disk, past the pages.
-const rows = (page, name) =>
-  page.evaluate(
-    (name) =>
-      new Promise((done, fail) => {
-        const r = indexedDB.open('stubup');
-        r.onerror = () => fail(r.error);
-        r.onsuccess = () => {
-          const q = r.result.transaction(name).objectStore(name).getAll();
-          q.onsuccess = () => (r.result.close(), done(q.result));
-        };
-      }),
-    name,
-  );
-
-const keptLine = (page) => page.locator('.kept').textContent();
 
 export async function trustSteps(browser, from, figures, how) {
   const runs = how.long ? 40 : 4;
@@ -171,4 +132,9 @@ export async function trustSteps(browser, from, figures, how) {
     same((await rows(page, 'sites'))[0].text, text, 'the site');
   });
   await context.close();
+
+  // What a page and the command do together needs the command.
+  const bin = how.bin ?? `${root}bin/stubup`;
+  if (existsSync(bin)) await sendingSteps(browser, bin, how, figures);
+  else skip('trust: sending to the command', 'bin/stubup is not built');
 }
