@@ -13,8 +13,11 @@ export function answer(why: () => string): void {
   // The first worker of a device takes the page too; that is no newer build.
   let had = !!navigator.serviceWorker?.controller;
   navigator.serviceWorker?.addEventListener('controllerchange', () => {
-    if (had) location.reload();
-    had = true;
+    // No worker any more: the device was cleared. What is open stays open, and
+    // is kept again.
+    const has = !!navigator.serviceWorker.controller;
+    if (had && has) location.reload();
+    had = has;
   });
 }
 
