@@ -13,6 +13,7 @@ import (
 	"stubup/answer"
 	"stubup/base/diag"
 	"stubup/base/geom"
+	"stubup/base/stable"
 	"stubup/base/unit"
 	"stubup/plan"
 	"stubup/site"
@@ -826,7 +827,7 @@ func (d *Desk) Spots(id string, section int) (Spots, error) {
 		}
 		return true
 	})
-	slices.SortStableFunc(places, func(a, b answer.PullPlace) int {
+	stable.Sort(places, func(a, b answer.PullPlace) int {
 		return cmp.Compare(max(a.Before, a.After), max(b.Before, b.After))
 	})
 	for _, p := range places {

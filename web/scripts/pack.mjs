@@ -12,7 +12,7 @@ const [name, how] = process.argv.slice(2);
 const br = (raw) => brotliCompressSync(raw, { params: { [constants.BROTLI_PARAM_QUALITY]: 11, [constants.BROTLI_PARAM_LGWIN]: 24, [constants.BROTLI_PARAM_SIZE_HINT]: raw.length } });
 
 if (how === 'gz') {
-  zopfli.gzip(readFileSync(name), { numiterations: 1, blocksplitting: true, blocksplittinglast: false, blocksplittingmax: 15 }, (fault, out) => {
+  zopfli.gzip(readFileSync(name), { numiterations: 4, blocksplitting: true, blocksplittinglast: false, blocksplittingmax: 60 }, (fault, out) => {
     if (fault) throw fault;
     writeFileSync(`${name}.gz`, out);
   });
