@@ -33,8 +33,16 @@ func surveyed(t testing.TB, soil string) *Desk {
 func layered(bad bool) string {
 	s := "  readings:\n"
 	for _, r := range [][3]string{
-		{"A", "2 ft", "127 ohm"}, {"A", "5 ft", "38.4 ohm"}, {"A", "10 ft", "8.8 ohm"}, {"A", "20 ft", "1.65 ohm"}, {"A", "40 ft", "0.65 ohm"},
-		{"B", "2 ft", "122 ohm"}, {"B", "5 ft", "37.2 ohm"}, {"B", "10 ft", "8.4 ohm"}, {"B", "20 ft", "1.59 ohm"}, {"B", "40 ft", "0.63 ohm"},
+		{"A", "2 ft", "127 ohm"},
+		{"A", "5 ft", "38.4 ohm"},
+		{"A", "10 ft", "8.8 ohm"},
+		{"A", "20 ft", "1.65 ohm"},
+		{"A", "40 ft", "0.65 ohm"},
+		{"B", "2 ft", "122 ohm"},
+		{"B", "5 ft", "37.2 ohm"},
+		{"B", "10 ft", "8.4 ohm"},
+		{"B", "20 ft", "1.59 ohm"},
+		{"B", "40 ft", "0.63 ohm"},
 	} {
 		if bad && r[0] == "B" && r[1] == "5 ft" {
 			r[2] = "112 ohm"

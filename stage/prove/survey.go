@@ -209,8 +209,13 @@ func readTable(v rule.View, f *soil.Fitted, mid []unit.OhmMetre, band []soil.Int
 		ID: "survey.readings", Title: "Readings and the curve",
 		Columns: []sheet.Column{
 			{Head: "No.", Align: sheet.Right, Width: 0.06},
-			{Head: "Line", Width: 0.1}, {Head: "Spacing", Align: sheet.Right, Width: 0.12}, {Head: "Read", Align: sheet.Right, Width: 0.12}, {Head: "Apparent", Align: sheet.Right, Width: 0.14},
-			{Head: "Curve", Align: sheet.Right, Width: 0.14}, {Head: "90 % band of the curve", Align: sheet.Right, Width: 0.16}, {Head: "Said of it", Width: 0.16},
+			{Head: "Line", Width: 0.1},
+			{Head: "Spacing", Align: sheet.Right, Width: 0.12},
+			{Head: "Read", Align: sheet.Right, Width: 0.12},
+			{Head: "Apparent", Align: sheet.Right, Width: 0.14},
+			{Head: "Curve", Align: sheet.Right, Width: 0.14},
+			{Head: "90 % band of the curve", Align: sheet.Right, Width: 0.16},
+			{Head: "Said of it", Width: 0.16},
 		},
 	}
 	ps := v.Answer.Survey()
@@ -242,8 +247,12 @@ func layerTable(v rule.View, f soil.Fitted) sheet.Table {
 	t := sheet.Table{
 		ID: "survey.layers", Title: "Layers by the readings",
 		Columns: []sheet.Column{
-			{Head: "Layer", Align: sheet.Right, Width: 0.08}, {Head: "Resistivity", Align: sheet.Right, Width: 0.15}, {Head: "90 % interval", Align: sheet.Right, Width: 0.2},
-			{Head: "Down to", Align: sheet.Right, Width: 0.13}, {Head: "90 % interval", Align: sheet.Right, Width: 0.2}, {Head: "Said of it", Width: 0.24},
+			{Head: "Layer", Align: sheet.Right, Width: 0.08},
+			{Head: "Resistivity", Align: sheet.Right, Width: 0.15},
+			{Head: "90 % interval", Align: sheet.Right, Width: 0.2},
+			{Head: "Down to", Align: sheet.Right, Width: 0.13},
+			{Head: "90 % interval", Align: sheet.Right, Width: 0.2},
+			{Head: "Said of it", Width: 0.24},
 		},
 	}
 	span := func(x soil.Interval, say func(float64) string, tail string) sheet.Cell {
