@@ -356,8 +356,8 @@ async function marked(browser, from, options, name, figures, long) {
   const { page } = p;
   await p.step('what is wrong is marked at its place and said in words, and the view stays', async () => {
     await opened(page, from);
-    const count = page.locator('.tools button[aria-label^="on the sketch"]');
-    const says = (b, c) => until(async () => (await count.getAttribute('aria-label')) === `on the sketch: ${b} broken, ${c} cannot tell`, `${b} broken, ${c} cannot tell`, 30000);
+    const count = page.locator('.tools button:has(.hidden)');
+    const says = (b, c) => until(async () => (await count.locator('.hidden').textContent()) === `on the sketch: ${b} broken, ${c} cannot tell`, `${b} broken, ${c} cannot tell`, 30000);
     await says(1, 1);
     const { factor } = await slower(page);
     await p.foot('write');

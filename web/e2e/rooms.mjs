@@ -186,7 +186,9 @@ async function order(browser, from, figures) {
       const cells = (await row.locator('td').allTextContents()).map((c) => c.trim());
       await row.locator('button.cell').click();
       const lit = await page.locator('.over .glow').count();
-      const told = Number(/^(\d+) point/.exec(await page.locator('.tables > .note').textContent())?.[1] ?? 0);
+      const said = (await page.locator('.lit-said').textContent()) ?? '';
+      const told = Number(/: (\d+) on the plan/.exec(said)?.[1] ?? 0);
+      want(/: (Not on the plan: |\d+ (runs? )?on the plan)/.test(said), `${cells[1]} says nothing of the plan: ${said}`);
       const sum = /^(\d+) (joints?|rods|lugs|whips)\b/.exec(cells[2]);
       if (sum && told > 0) {
         // "6 rods + 19 tails" is for both; a spare or a redo is for none.
@@ -266,7 +268,10 @@ async function change(browser, from) {
     // The words may be changed; the numbers stand beside them and cannot.
     const words = page.locator('textarea');
     want(/\d\d:\d\d/.test(await words.inputValue()), 'the notice does not say at what hour the work stood');
+    const told = await words.inputValue();
     await words.fill('Our words.');
+    same(await words.inputValue(), told, 'a figure of the notice can be taken out');
+    await words.fill(`${told}\nOur words.`);
     want(/Our words/.test(await words.inputValue()), 'the words cannot be changed');
     want((await page.locator('.tables input, .tables textarea').count()) === 0, 'a number can be typed over');
     const pdf = (await page.pdf({ format: 'Letter' })).toString('latin1');

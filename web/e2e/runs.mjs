@@ -371,11 +371,11 @@ async function follows(browser, from, figures, how) {
       addEventListener('pointermove', () => (from = performance.now()), true);
       new MutationObserver(() => {
         if (from) requestAnimationFrame(() => (window.moves.push(performance.now() - from), (from = 0)));
-      }).observe(document.querySelector('.space .ghost'), { attributes: true });
+      }).observe(document.querySelector('.space'), { attributes: true, childList: true, subtree: true });
     });
     for (let i = 0; i < n; i++) {
       const had = await page.evaluate(() => window.moves.length);
-      await page.mouse.move(x + 8 + (i % 2 ? 8 : 0) + i % 5, y - 4 - (i % 7));
+      await page.mouse.move(x + 8 + (i % 2 ? 40 : 0) + i % 5, y - 4 - (i % 7)); // farther than a place catches
       await until(async () => (await page.evaluate(() => window.moves.length)) > had, `move ${i} is followed`, 3000).catch(() => {});
     }
     const ms = (await page.evaluate(() => window.moves)).sort((a, b) => a - b);
@@ -467,6 +467,7 @@ async function byKeys(browser, from) {
     await named('move it');
     await page.keyboard.press('Enter');
     await until(async () => hash(await out2(page)) !== hash(before), 'a typed length moves it');
+    await page.locator('.typed-corner').waitFor({ state: 'detached' });
     await page.keyboard.press('Control+z');
     await until(async () => hash(await out2(page)) === hash(before), 'undone');
     // From the side: the end up by keys.
