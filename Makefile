@@ -5,7 +5,7 @@ GO ?= go
 OUT := out
 SITE ?= examples/compound-a.yaml
 TOOLS := $(CURDIR)/bin/tools
-SOURCES := $(shell find . -name '*.go' -not -path './web/node_modules/*' -not -path './tools/*') go.mod go.sum $(shell find . -name '*.csv' -o -path './examples/*.yaml' -o -name '*.sql')
+SOURCES := $(shell find . -name '*.go' -not -path './web/node_modules/*' -not -path './tools/*') go.mod go.sum $(shell find . -path ./out -prune -o -path ./web/node_modules -prune -o '(' -name '*.csv' -o -path './examples/*.yaml' -o -name '*.sql' ')' -print)
 
 .DEFAULT_GOAL := help
 .PHONY: help run test test-deps build lint unit wasm web test-web ux bench fuzz clean golden FORCE
