@@ -5,6 +5,7 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -151,6 +152,11 @@ func TestPriceIsTypedAndUndone(t *testing.T) {
 	}
 }
 
+// tells reports whether a value is among those.
+func tells(among []Why, path string) bool {
+	return slices.ContainsFunc(among, func(w Why) bool { return w.Value.Path == path })
+}
+
 // A number goes back to what it comes from and forward to what hangs on it,
 // and the two ways agree; a number that is worked out has an equation or a
 // source at its end.
@@ -175,11 +181,7 @@ func TestWhyWalksBothWays(t *testing.T) {
 				if err != nil {
 					t.Fatal(err)
 				}
-				found := false
-				for _, u := range back {
-					found = found || u.Value.Path == v.Path
-				}
-				if !found {
+				if !tells(back, v.Path) {
 					t.Errorf("%s: %s comes from %s, which does not know it", name, v.Path, w.Value.Path)
 				}
 			}
@@ -191,11 +193,7 @@ func TestWhyWalksBothWays(t *testing.T) {
 				if err != nil {
 					t.Fatal(err)
 				}
-				found := false
-				for _, w := range f {
-					found = found || w.Value.Path == v.Path
-				}
-				if !found {
+				if !tells(f, v.Path) {
 					t.Errorf("%s: %s hangs on %s, which it does not come from", name, u.Value.Path, v.Path)
 				}
 			}

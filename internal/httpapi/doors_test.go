@@ -216,7 +216,6 @@ func TestLifeOfASite(t *testing.T) {
 	}
 }
 
-// A document that is not finished is not thrown away.
 // An answer that was lost: the same request again is answered with the same
 // bytes, makes no second site and no conflict with itself; another body under
 // its id is refused.
@@ -288,6 +287,7 @@ func TestAskedAgain(t *testing.T) {
 	}
 }
 
+// A document that is not finished is not thrown away.
 func TestDraft(t *testing.T) {
 	d := start(t)
 	m := d.bring(examples.CompoundA)
