@@ -564,8 +564,8 @@ export class Book {
   profiles() {
     return this.queue(() => engine().call('profiles', {}));
   }
-  under(keys: string[]) {
-    return this.queue(() => engine().call('under', { Keys: keys }));
+  under(keys: string[], left: () => boolean) {
+    return this.queue(async () => (left() ? undefined : await engine().call('under', { Keys: keys })));
   }
   ways(id: string) {
     return this.queue(() => engine().call('ways', { Path: id }));
