@@ -440,6 +440,11 @@ async function byKeys(browser, from) {
     const a11y = await page.evaluate(() => ({ role: document.activeElement.tagName, as: document.activeElement.getAttribute('aria-roledescription'), name: document.activeElement.getAttribute('aria-label') }));
     same([a11y.role, a11y.as], ['BUTTON', 'corner of a run'], 'what it is');
     want(/deep of fiber 2, bend 90 left/.test(a11y.name), `its name: ${a11y.name}`);
+    const inView = () => page.evaluate(() => {
+      const [b, a] = [document.activeElement.getBoundingClientRect(), document.querySelector('.area').getBoundingClientRect()];
+      return b.left >= a.left - 24 && b.right <= a.right + 24 && b.top >= a.top - 24 && b.bottom <= a.bottom + 24 && document.querySelector('.area').scrollTop === 0;
+    });
+    await until(inView, 'what has the focus is brought into view');
     const before = await out2(page);
     for (let i = 0; i < 3; i++) await page.keyboard.press('ArrowDown');
     await until(async () => /of 180 \| 360/.test(await page.locator('.at-corner').textContent().catch(() => '')), 'the tally at the corner');
