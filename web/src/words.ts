@@ -380,7 +380,7 @@ export const crew: Crew = {
   mend: 'Corregir',
   atLine: (n) => `línea ${n}`,
   files: 'Sacar',
-  tablesOut: (n) => (n === 1 ? 'su tabla, en un archivo' : `sus ${n} tablas, cada una en un archivo`),
+  tablesOut: (n) => `${some(n, 'tabla', 'tablas')}, cada una en un archivo`,
   print: 'imprimir',
   takeSite: 'sacar el archivo del sitio',
   writing: (n) => `escribiendo ${n}`,
