@@ -423,6 +423,9 @@ func State(v rule.View, asOf string) []string {
 	if v.Site.State.AsOf != "" {
 		at = v.Site.State.AsOf
 	}
+	if len(at) > 16 && at[10] == 'T' {
+		at = at[:10] + " " + at[11:16] // to the minute, as a person says it
+	}
 	out := []string{"State of the work as of " + at + ":"}
 	some := false
 	for _, r := range v.Plan.Runs {
