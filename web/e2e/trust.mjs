@@ -7,6 +7,7 @@ import { chromium } from 'playwright-core';
 import { browserPath, same, skip, step, until, want } from './harness.mjs';
 import { keptLine, move, pidsOf, rows } from './device.mjs';
 import { button, opened, out, root, worked } from './pages.mjs';
+import { hurtSteps } from './hurt.mjs';
 import { sendingSteps } from './sending.mjs';
 
 const persistent = (dir) =>
@@ -132,6 +133,7 @@ export async function trustSteps(browser, from, figures, how) {
     same((await rows(page, 'sites'))[0].text, text, 'the site');
   });
   await context.close();
+  await hurtSteps(browser, from, how);
 
   // What a page and the command do together needs the command.
   const bin = how.bin ?? `${root}bin/stubup`;
