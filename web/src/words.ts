@@ -190,7 +190,7 @@ export const en = {
     sums: 'bends', degrees: 'degrees', pullPoint: 'pull point', show: 'on the sketch',
     noSpots: 'No straight between bends here is long enough for a pull point and not laid yet.',
     holds: 'both hold', stillOver: 'still over', ways: 'Ways to bring it within', whole: 'whole run', new: 'to be laid', tension: 'tension', cost: 'cost', first: 'First', take: 'take it',
-    corner: 'corner', height: 'to height (minus is below the ground)', steps: 'Its steps', laid: 'laid', newLength: 'another length', swap: 'other fittings', cards: 'Bend sheet and pull cards',
+    corner: 'corner', height: 'to height (minus is below the ground)', steps: 'Its steps', laid: 'laid', newLength: 'another length', swap: 'other fittings', bendSheet: 'bend sheet', pullCard: 'pull card', printCard: 'print it', noCard: 'Nothing to set or to pull: the run has no piece yet.',
     side: (id: string) => `${id} from the side`, space: (id: string) => `${id} in space`, grade: 'grade', deep: 'deep', up: 'up', atSide: 'side',
     look: 'look at it', lookAway: 'enough seen', wayCorners: 'its corners', leaves: 'it leaves out', money: 'the site comes to', over: 'still over', after: 'then',
     together: 'plan and side', cornerOf: (n: string, bend: string, id: string) => `${n} of ${id}${bend ? `, bend ${bend}` : ''}`, cornerHelp: 'Arrows move it by one step, Enter makes it so, Escape leaves it; Enter at rest types a length.', cornerRole: 'corner of a run',
