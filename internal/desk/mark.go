@@ -30,6 +30,8 @@ var late = []string{"owner.resistance-limit", "owner.margin", "mil-hdbk-419a.tar
 
 func isLate(r *rule.Rule) bool { return slices.Contains(late, r.ID) }
 
+func early() []*rule.Rule { return slices.DeleteFunc(all.Rules(), isLate) }
+
 // Marks returns what is marked on the plan: at once what needs no solve, with
 // whole set all of it.
 func (d *Desk) Marks(whole bool) []Mark {
@@ -37,7 +39,7 @@ func (d *Desk) Marks(whole bool) []Mark {
 	if whole {
 		fs = d.res.Prove().Findings
 	} else {
-		fs = rule.Run(d.res.View, slices.DeleteFunc(all.Rules(), isLate))
+		fs = rule.Run(d.res.View, early())
 	}
 	return marks(d.res, fs)
 }

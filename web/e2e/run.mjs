@@ -10,6 +10,7 @@ import { drawSteps } from './draw.mjs';
 import { looksSteps } from './looks.mjs';
 import { roomsSteps } from './rooms.mjs';
 import { runsSteps } from './runs.mjs';
+import { scoreSteps } from './score.mjs';
 import { trustSteps } from './trust.mjs';
 import { workerSteps } from './worker.mjs';
 
@@ -18,7 +19,7 @@ const long = process.argv.includes('--long');
 const suite = arg('suite');
 const suites = {
   worker: (...a) => (arg('stubup') ? undefined : workerSteps(...a)),
-  app: appSteps, draw: drawSteps, runs: runsSteps, rooms: roomsSteps, looks: looksSteps, trust: trustSteps,
+  app: appSteps, draw: drawSteps, runs: runsSteps, rooms: roomsSteps, looks: looksSteps, score: scoreSteps, trust: trustSteps,
 };
 const dist = new URL('../dist', import.meta.url).pathname;
 
