@@ -154,7 +154,7 @@ func lineStations(o *site.Object, side geom.Segment, from, to float64) []float64
 				out = append(out, s)
 			}
 		}
-		slices.Sort(out)
+		stable.Ascend(out)
 		return out
 	}
 	if !o.Posts.Spacing.Set || o.Posts.Spacing.SI <= 0 {
@@ -538,7 +538,7 @@ func (p *Plan) terminals(r site.WhipRule) []terminal {
 			return cmp.Compare(da, db)
 		})
 		idx = idx[:r.Count]
-		slices.Sort(idx)
+		stable.Ascend(idx)
 		kept := make([]terminal, 0, r.Count)
 		for _, i := range idx {
 			kept = append(kept, out[i])
@@ -818,7 +818,7 @@ func (p *Plan) spliceStations(taken []float64, pieces int) []float64 {
 				cuts = append(cuts, u)
 			}
 		}
-		slices.Sort(cuts)
+		stable.Ascend(cuts)
 		best, at := -1.0, (lo+hi)/2
 		for i := 1; i < len(cuts); i++ {
 			if d := cuts[i] - cuts[i-1]; d > best+1e-9 {

@@ -376,7 +376,7 @@ func sectionOf(res *stubup.Result, r *plan.Run, k int, pulls bool) RunSection {
 	}
 	if c := res.Answers.PullCard(r, k); c.Card != nil && c.Card.Best >= 0 {
 		best := c.Card.Directions[c.Card.Best]
-		out.Tension = answer.Pounds(unit.Newton(best.Greatest.High))
+		out.Tension = u.Force(best.Greatest.High)
 		if c.Limit != nil {
 			out.Tension += " of " + c.Limit.Text
 		}

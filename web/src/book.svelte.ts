@@ -75,6 +75,8 @@ export class Book {
   trialStale = $state(false);
   runTrial = $state.raw<RunView | null>(null); // a run while it is drawn or bent
   runNot = $state(''); // why it cannot be so
+  runOld = $state(false); // both are of an earlier place than the one asked for
+  private stood: RunView | null = null; // the run as it was told last
   compared = $state('');
   tick = $state(0); // how often the document changed here
   private opened: string; // the text as it was when the site was opened
@@ -484,11 +486,16 @@ export class Book {
     if (!g) {
       this.runTrial = null;
       this.runNot = '';
+      this.runOld = false;
       this.trial = null;
       this.trialStale = false;
       return;
     }
-    this.trialStale = !g.op.startsWith('run');
+    // Until a place is answered for, the figure before it stands, marked as old:
+    // at first that of the run as it is.
+    this.runOld = g.op.startsWith('run');
+    this.trialStale = !this.runOld;
+    if (this.runOld && !this.runTrial && !this.runNot && this.stood && (g.id === this.stood.id || this.stood.nodes.some((n) => n.path === g.path))) this.runTrial = this.stood;
     if (this.asking || !this.live) return;
     this.asking = true;
     while (this.asked) {
@@ -498,8 +505,9 @@ export class Book {
           const v = await this.queue(() => engine().call('run', { Gesture: mine }));
           this.runNot = '';
           if (this.asked) this.runTrial = v;
-          if (this.asked === mine) break;
-          continue;
+          if (this.asked !== mine) continue;
+          this.runOld = false;
+          break;
         }
         const t = await this.queue(() => engine().call('try', { Gesture: mine }));
         if (this.asked === mine) {
@@ -518,7 +526,7 @@ export class Book {
             this.runNot = why;
           } else this.trial = { text: why, verdict: '', told: false };
           if (this.asked !== mine) continue;
-          this.trialStale = false;
+          this.trialStale = this.runOld = false;
         }
         break;
       }
@@ -579,8 +587,8 @@ export class Book {
     const texts = await this.queue(() => Promise.all(all.map((l) => engine().call('get', { Path: l.path }))));
     return all.map((l, i) => ({ ...l, text: texts[i]!.text })).filter(({ text }) => text && !text.includes('\n') && !/^[[{]/.test(text.trim()));
   }
-  run(id: string) {
-    return this.queue(() => engine().call('run', { Path: id }));
+  async run(id: string) {
+    return (this.stood = await this.queue(() => engine().call('run', { Path: id })));
   }
   // survey is not asked for once the waiting for it was left.
   survey(left: () => boolean) {
