@@ -181,7 +181,8 @@ export const en = {
     wrongsHere: 'What is wrong here',
     wrongsNone: 'Nothing on the sketch is broken, and all of it can be told.',
     wrongsOf: (b: number, c: number) => [b ? `✗ ${b} wrong` : '', c ? `? ${c} cannot tell` : ''].filter(Boolean).join(', '),
-    sketchHelp: 'Arrow keys move the picked thing by one step of the grid, or the sketch when nothing is picked. Plus and minus come closer or go farther.',
+    step: (by: string) => `step ${by}`,
+    sketchHelp: 'Arrow keys move the picked thing by one step, which is said beside it, with Shift by a fine one, or the sketch when nothing is picked. Plus and minus come closer or go farther.',
     empty: 'Nothing is laid out yet. Write a fence, then a ring inside it.',
   },
   run: {
