@@ -1,5 +1,6 @@
 // The open site as the screens see it: parts of the stages, the picked things,
 // undo, and what is kept and sent. Nothing is computed here.
+import { untrack } from 'svelte';
 import { Engine, Problem, type Edit, type Gesture, type Head, type RunView, type Trial, type Wrong } from './engine';
 import { History } from './history';
 import { patched, type Screen } from './parts';
@@ -492,10 +493,12 @@ export class Book {
       return;
     }
     // Until a place is answered for, the figure before it stands, marked as old:
-    // at first that of the run as it is.
-    this.runOld = g.op.startsWith('run');
-    this.trialStale = !this.runOld;
-    if (this.runOld && !this.runTrial && !this.runNot && this.stood && (g.id === this.stood.id || this.stood.nodes.some((n) => n.path === g.path))) this.runTrial = this.stood;
+    // at first that of the run as it is. Who asks does not follow the answer.
+    untrack(() => {
+      this.runOld = g.op.startsWith('run');
+      this.trialStale = !this.runOld;
+      if (this.runOld && !this.runTrial && !this.runNot && this.stood && (g.id === this.stood.id || this.stood.nodes.some((n) => n.path === g.path))) this.runTrial = this.stood;
+    });
     if (this.asking || !this.live) return;
     this.asking = true;
     while (this.asked) {
