@@ -376,7 +376,7 @@ func sectionOf(res *stubup.Result, r *plan.Run, k int, pulls bool) RunSection {
 	}
 	if c := res.Answers.PullCard(r, k); c.Card != nil && c.Card.Best >= 0 {
 		best := c.Card.Directions[c.Card.Best]
-		out.Tension = answer.Pounds(unit.Newton(best.Greatest.High))
+		out.Tension = u.Force(best.Greatest.High)
 		if c.Limit != nil {
 			out.Tension += " of " + c.Limit.Text
 		}
@@ -1360,7 +1360,7 @@ func (d *Desk) wayWith(r *plan.Run, p answer.Proposal) (Way, error) {
 	if err != nil {
 		return w, err
 	}
-	res := stubup.Evaluate(context.Background(), stubup.Input{Name: d.name, Site: doc.Src, AsOf: d.asOf})
+	res := d.res.With(context.Background(), doc)
 	n, err := runOf(res.Plan, r.ID)
 	if err != nil {
 		return w, err

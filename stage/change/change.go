@@ -8,7 +8,6 @@ package change
 import (
 	"fmt"
 	"math"
-	"slices"
 	"strings"
 
 	"stubup/base/cite"
@@ -225,7 +224,7 @@ func (r *Result) findings(old, new []rule.Finding) {
 			keys = append(keys, k)
 		}
 	}
-	slices.Sort(keys)
+	stable.Ascend(keys)
 	for _, k := range keys {
 		gone, come := without(was[k], is[k]), without(is[k], was[k])
 		for i := range max(len(gone), len(come)) {

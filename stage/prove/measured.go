@@ -3,11 +3,11 @@ package prove
 import (
 	"fmt"
 	"math"
-	"slices"
 	"strings"
 
 	"stubup/answer"
 	"stubup/base/sheet"
+	"stubup/base/stable"
 	"stubup/base/trace"
 	"stubup/base/unit"
 	"stubup/rule"
@@ -341,7 +341,7 @@ func faultTables(v rule.View) []sheet.Table {
 	for w := range outside {
 		over = append(over, w)
 	}
-	slices.Sort(over)
+	stable.Ascend(over)
 	for _, w := range over {
 		t.Notes = append(t.Notes, "Outside its stated range: "+w+".")
 	}
