@@ -258,7 +258,7 @@ async function survey(browser, from, figures) {
     await side(page, 'figures');
     await page.locator('.profiles summary').click();
     await page.locator('.profiles').getByRole('checkbox', { name: /good-practice/ }).uncheck();
-    await page.locator('.turned li').first().waitFor({ timeout: 30000 });
+    await page.locator('.turned li').first().waitFor({ timeout: 90000 });
     want(/→/.test(await page.locator('.turned').textContent()), 'what turns is not told');
     quiet();
   }, 180);
@@ -335,6 +335,9 @@ async function order(browser, from, figures) {
       if (i === 0) await until(async () => /^[\d,.]+ for 1 row;/.test(await total.textContent()), 'the total after one price', 30000);
     }
     want(pressed <= 25, `${pressed} keys that are not numbers`);
+    // However far down the list is written in, the total stays in sight.
+    const at = await total.boundingBox();
+    want(at.y >= 55 && at.y < 140 && (await page.locator('.left').evaluate((e) => e.scrollTop)) > 300, `the total lies at ${at.y}`);
     await until(async () => /^[\d,.]+ for 20 rows; 30 rows have no price; 1 row cannot be told yet$/.test(await total.textContent()), `the total of twenty: ${await total.textContent()}`, 60000);
     figures.prices = { rows: 20, keys: pressed };
     await page.screenshot({ path: `${shots}desktop-prices.png` });
@@ -574,6 +577,9 @@ async function carried(step, quiet, page, figures) {
     same(await wide(page), 0, 'pixels too wide');
     await button(page, `${id} on the plan`).click();
     await page.locator('.plan .over .glow').waitFor();
+    // In the middle of the sketch, from near.
+    const [glow, area] = await Promise.all(['.plan .over .glow', '.plan .area'].map((q) => page.locator(q).boundingBox()));
+    want(Math.abs(glow.x + glow.width / 2 - area.x - area.width / 2) < 3 && Math.abs(glow.y + glow.height / 2 - area.y - area.height / 2) < 3, 'the joint does not lie in the middle');
     same(await page.locator('.plan .over .glow').count(), 1, 'joints lit');
     await page.screenshot({ path: `${shots}phone-work-lit.png` });
     await side(page, 'figures');
