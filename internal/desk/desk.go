@@ -28,6 +28,8 @@ type Desk struct {
 	res        *stubup.Result
 	old        *stubup.Result               // the revision that a change is compared with
 	sent       map[string]map[string]uint64 // stage: part: hash of what was last told
+	thin       *site.Document               // what runs hang on of res, once it is asked for
+	thinOf     *stubup.Result
 }
 
 // Head is what every screen shows of the document.
