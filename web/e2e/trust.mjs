@@ -7,6 +7,7 @@ import { chromium } from 'playwright-core';
 import { browserPath, same, skip, step, until, want } from './harness.mjs';
 import { keptLine, move, pidsOf, rows } from './device.mjs';
 import { button, opened, out, root, worked } from './pages.mjs';
+import { awaySteps } from './away.mjs';
 import { doorsSteps } from './doors.mjs';
 import { hurtSteps } from './hurt.mjs';
 import { sendingSteps } from './sending.mjs';
@@ -223,6 +224,7 @@ export async function trustSteps(browser, from, figures, how) {
   await context.close();
   await hurtSteps(browser, from, how);
   await tabsSteps(browser, from, figures, how);
+  await awaySteps(browser, from, figures, how);
 
   // What a page and the command do together needs the command.
   const bin = how.bin ?? `${root}bin/stubup`;
