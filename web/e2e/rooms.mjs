@@ -106,6 +106,40 @@ async function bring(page, from, text, name) {
   await worked(page);
 }
 
+// outcomes looks at every finding of the room: four outcomes by sign and word,
+// the most urgent first, and none that is broken or cannot be told without its
+// mend.
+async function outcomes(page, least) {
+  // Four outcomes by sign and word, colour apart.
+  await button(page, 'all').click();
+  const rows = await page.locator('.findings .finding').evaluateAll((bs) => bs.map((b) => [b.querySelector('.mark').textContent, b.querySelector('.outcome').textContent, b.querySelector('.mend')?.textContent ?? '']));
+  const sign = { '✗': 'broken', '?': 'cannot tell', '✓': 'holds', '–': 'does not apply' };
+  want(rows.length > least, `${rows.length} findings`);
+  for (const [mark, outcome, mend] of rows) {
+    want(outcome.startsWith(sign[mark]), `the sign ${mark} stands before "${outcome}"`);
+    if (mark === '✗' || mark === '?') want(mend.length > 8, `no mend: ${outcome}`);
+  }
+  // The most urgent first.
+  const order = rows.map((r) => '✗?✓–'.indexOf(r[0]));
+  same(order, [...order].sort((a, b) => a - b), 'the order of urgency');
+  await button(page, /^✗ \?/).click();
+}
+
+// descent takes two taps from a finding to the source of its number.
+async function descent(page) {
+  await page.locator('.findings .finding', { hasText: 'the most that the whole may read' }).first().click();
+  await page.locator('.findings').getByRole('button', { name: 'why this number' }).first().click();
+  const why = page.locator('dialog.why');
+  await why.waitFor();
+  const text = await why.textContent();
+  want(/standing/.test(text) && /=/.test(text) && /100 ohm-m/.test(text), `why: ${text.slice(0, 300)}`);
+  want(/entered|assumed|computed|derived|seen/.test(text), 'its standing');
+  // And forward: what hangs on it is told, and each can be asked in turn.
+  same(await why.locator('h3').textContent(), 'what hangs on this', 'the way forward');
+  const uses = why.locator('.uses button');
+  want((await uses.count()) + (await why.getByText('Nothing printed hangs on it.').count()) > 0, 'nothing is told of what hangs on it');
+}
+
 async function prove(step, quiet, page, from, options, name, figures) {
   await step('the verdict is one line, a number goes back to its source in two taps, and every finding says its mend', async () => {
     await opened(page, from);
@@ -114,30 +148,12 @@ async function prove(step, quiet, page, from, options, name, figures) {
     await worked(page);
     const verdict = (await page.locator('.summary p').allTextContents()).join(' ');
     want(/4\.67 ohm/.test(verdict) && /holds by 6 %/.test(verdict), `the verdict: ${verdict}`);
-    // Four outcomes by sign and word, colour apart.
-    await button(page, 'all').click();
-    const rows = await page.locator('.findings .finding').evaluateAll((bs) => bs.map((b) => [b.querySelector('.mark').textContent, b.querySelector('.outcome').textContent, b.querySelector('.mend')?.textContent ?? '']));
-    const sign = { '✗': 'broken', '?': 'cannot tell', '✓': 'holds', '–': 'does not apply' };
-    want(rows.length > 30, `${rows.length} findings`);
-    for (const [mark, outcome, mend] of rows) {
-      want(outcome.startsWith(sign[mark]), `the sign ${mark} stands before "${outcome}"`);
-      if (mark === '✗' || mark === '?') want(mend.length > 8, `no mend: ${outcome}`);
-    }
-    // The most urgent first.
-    const order = rows.map((r) => '✗?✓–'.indexOf(r[0]));
-    same(order, [...order].sort((a, b) => a - b), 'the order of urgency');
-    await button(page, /^✗ \?/).click();
+    await outcomes(page, 30);
     // Two taps: the finding, then why.
     await button(page, 'all').click();
-    await page.locator('.findings .finding', { hasText: 'the most that the whole may read' }).first().click();
-    await page.locator('.findings').getByRole('button', { name: 'why this number' }).first().click();
-    const why = page.locator('dialog.why');
-    await why.waitFor();
-    const text = await why.textContent();
-    want(/standing/.test(text) && /=/.test(text) && /100 ohm-m/.test(text), `why: ${text.slice(0, 300)}`);
-    want(/entered|assumed|computed|derived|seen/.test(text), 'its standing');
+    await descent(page);
     await shot(page, `${name}-why`);
-    await why.getByRole('button', { name: 'close' }).last().click();
+    await page.locator('dialog.why').getByRole('button', { name: 'close' }).last().click();
     quiet();
   }, 180);
 
@@ -276,6 +292,18 @@ async function survey(step, quiet, page, from, figures) {
 }
 
 async function order(step, quiet, page, figures) {
+  await step('on a desk the verdict, its reasons and the sketch stand side by side', async () => {
+    await page.setViewportSize(devices.desktop.viewport);
+    await room(page, 'prove');
+    await worked(page);
+    const [said, plan] = await Promise.all(['.summary p.first', '.plan'].map((q) => page.locator(q).boundingBox()));
+    want(said.x + said.width < plan.x && said.y < 300 && plan.y < 300 && plan.width > 600, `the verdict at ${JSON.stringify(said)}, the sketch at ${JSON.stringify(plan)}`);
+    await button(page, 'all').click();
+    await descent(page);
+    await page.locator('dialog.why').getByRole('button', { name: 'close' }).last().click();
+    quiet();
+  }, 60);
+
   await step('every row of the order lights what it is for, and the count is that of its sum', async () => {
     await page.setViewportSize(devices.desktop.viewport);
     await room(page, 'order');
@@ -333,6 +361,9 @@ async function prices(step, quiet, page, from, figures) {
     await button(page, 'begin from a small one').click();
     await page.locator('[data-room="layout"]').waitFor();
     await worked(page);
+    await room(page, 'prove');
+    await worked(page);
+    await outcomes(page, 20);
     await room(page, 'order');
     await worked(page);
     const rows = await page.locator('.prices input').count();
@@ -412,6 +443,9 @@ async function formula(step, quiet, page, from) {
 async function change(step, quiet, page, from) {
   await step('a move of the client: what it did on one page, old and new in the same place, words ready to send', async () => {
     await bring(page, from, readFileSync(`${root}examples/fiber-entry-moved.yaml`, 'utf8'), 'moved.yaml');
+    await room(page, 'prove');
+    await worked(page);
+    await outcomes(page, 20);
     await room(page, 'change');
     await page.locator('input[type=file]').setInputFiles(`${root}examples/fiber-entry.yaml`);
     await worked(page);
@@ -682,6 +716,7 @@ async function blank(step, quiet, page, from) {
           const seen = page.locator('main button:visible, .act button:visible, .sides button:visible');
           same(await seen.allTextContents(), [r === 'change' ? 'compare with a file' : 'draw it in the layout'], `${at}: buttons`);
           same(await wide(page), 0, `${at}: pixels too wide`);
+          same((await page.locator('.margin .tab small').allTextContents()).slice(1).join(''), '', `${at}: counts of nothing`);
           if (r === 'prove' || r === 'change') await shot(page, `blank-${unit}-${size.width}-${r}`);
           if (r === 'change') {
             const [chooser] = await Promise.all([page.waitForEvent('filechooser'), seen.click()]);
