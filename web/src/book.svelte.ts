@@ -251,6 +251,7 @@ export class Book {
     this.keptAt = row.changed;
     this.history = new History();
     this.told();
+    this.tick++; // what was asked for before is of the text before
     await this.openText();
   }
 
@@ -318,7 +319,8 @@ export class Book {
       const screen = patched(fresh ? undefined : was, p);
       this.fromHere.add(s);
       this.screens = { ...this.screens, [s]: screen };
-      void store.keepResult({ site: this.row.id, stage: s, screen }).catch(() => {});
+      // A tab without the pencil writes nothing at all.
+      if (!this.readOnly) void store.keepResult({ site: this.row.id, stage: s, screen }).catch(() => {});
     });
   }
   private fromHere = new Set<StageName>(); // stages told by the engine since the document was opened

@@ -62,6 +62,7 @@ export const en = {
   noSignal: 'no signal; all of today works',
   readOnly: 'Open in another tab, which has the pencil. This one only shows.',
   asOf: (t: string) => `as of ${t}`,
+  printed: (t: string) => `As kept ${t}`,
   stale: 'being worked out',
   loading: 'the engine is coming; this is the last result',
   loadingNone: 'the engine is coming',
@@ -333,7 +334,7 @@ export type Words = typeof en;
 export type Lang = 'en' | 'es';
 export const langs: Lang[] = ['en', 'es'];
 type Crew = Pick<Words, 'skip' | 'rooms' | 'asks' | 'themes' | 'themeIs' | 'nav' | 'book' | 'figures' | 'foot' | 'sketch' | 'tables' | 'headLine' | 'back' | 'kept' | 'notKept' | 'notSent' | 'local' | 'send' | 'sending'
-  | 'conflict' | 'sendBeside' | 'noSignal' | 'readOnly' | 'asOf' | 'stale' | 'loading' | 'loadingNone' | 'broken' | 'openItems' | 'rowsCount' | 'joints' | 'welds' | 'notCompared' | 'sums' | 'diags' | 'mend' | 'atLine'
+  | 'conflict' | 'sendBeside' | 'noSignal' | 'readOnly' | 'asOf' | 'printed' | 'stale' | 'loading' | 'loadingNone' | 'broken' | 'openItems' | 'rowsCount' | 'joints' | 'welds' | 'notCompared' | 'sums' | 'diags' | 'mend' | 'atLine'
   | 'files' | 'tablesOut' | 'print' | 'takeSite' | 'writing' | 'work' | 'decide' | 'update' | 'updateNow' | 'updateNot' | 'beingWritten' | 'blankRows' | 'device' | 'act' | 'trust'>;
 const some = (n: number, one: string, many: string) => (n === 1 ? `1 ${one}` : `${n} ${many}`);
 export const crew: Crew = {
@@ -364,6 +365,7 @@ export const crew: Crew = {
   noSignal: 'sin señal; todo lo de hoy funciona',
   readOnly: 'Abierto en otra pestaña, que tiene el lápiz. Esta solo muestra.',
   asOf: (t) => `de las ${t}`,
+  printed: (t) => `Como quedó guardado: ${t}`,
   stale: 'se está calculando',
   loading: 'el motor viene en camino; este es el último resultado',
   loadingNone: 'el motor viene en camino',
