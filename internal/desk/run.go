@@ -1376,7 +1376,7 @@ func (d *Desk) wayWith(r *plan.Run, p answer.Proposal) (Way, error) {
 	if err != nil {
 		return w, err
 	}
-	res := stubup.Evaluate(context.Background(), stubup.Input{Name: d.name, Site: doc.Src, AsOf: d.asOf})
+	res := d.res.With(context.Background(), doc)
 	n, err := runOf(res.Plan, r.ID)
 	if err != nil {
 		return w, err

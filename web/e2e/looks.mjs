@@ -6,6 +6,8 @@ import { existsSync } from 'node:fs';
 import { axe, devices, paced, same, shots, slower, step, until, want, watch } from './harness.mjs';
 import { clocks, light, lights, opened, room, rooms, root, side, site, times, worked } from './pages.mjs';
 import { signSteps } from './signs.mjs';
+import { led } from './scenes.mjs';
+import { spilled } from './spilled.mjs';
 import { reach } from './targets.mjs';
 
 // looked walks what stands on the page: every text with its colour over the
@@ -53,39 +55,6 @@ function looked() {
     }
   }
   return { texts, lines };
-}
-
-// spilled lists what is wider than the page, cut off, or lies over another
-// label.
-function spilled() {
-  const out = [];
-  const wide = document.documentElement.clientWidth;
-  if (document.documentElement.scrollWidth > wide + 1) out.push(`the page scrolls sideways: ${document.documentElement.scrollWidth} in ${wide}`);
-  const seen = (e) => e.checkVisibility({ checkVisibilityCSS: true, checkOpacity: true }) && !e.closest('svg, .hidden, .skip, .scroll, .area, dialog:not([open])');
-  const name = (e) => `${e.tagName.toLowerCase()}.${e.className} "${(e.textContent || '').trim().slice(0, 24)}"`;
-  const labels = [];
-  for (const e of document.querySelectorAll('button, a, summary, label, h1, h2, h3, p, li, small, b, span, dt, dd')) {
-    if (!seen(e) || !e.textContent.trim()) continue;
-    const b = e.getBoundingClientRect();
-    if (b.width < 1) continue;
-    if (b.right > wide + 1 || b.left < -1) out.push(`${name(e)} reaches from ${Math.round(b.left)} to ${Math.round(b.right)} of ${wide}`);
-    const s = getComputedStyle(e);
-    if (e.matches('button, .tab, .home, summary, h1')) {
-      if (e.scrollWidth > e.clientWidth + 2 && s.display !== 'inline') out.push(`${name(e)} holds ${e.scrollWidth} in ${e.clientWidth}`);
-      if (e.scrollHeight > e.clientHeight + 3 && s.display !== 'inline') out.push(`${name(e)} holds ${e.scrollHeight} in a height of ${e.clientHeight}`);
-    }
-    if (e.matches('button, .tab, .home, summary') && !e.closest('.choices, dialog')) labels.push([e, b]);
-  }
-  for (let i = 0; i < labels.length; i++)
-    for (let k = i + 1; k < labels.length; k++) {
-      const [a, p] = labels[i];
-      const [c, q] = labels[k];
-      if (a.contains(c) || c.contains(a)) continue;
-      // What a scroller hides lies under nothing.
-      const inside = (x) => x.closest('.page, .spread, .margin, .foot, .sides, .head');
-      if (inside(a) === inside(c) && Math.min(p.right, q.right) - Math.max(p.left, q.left) > 2 && Math.min(p.bottom, q.bottom) - Math.max(p.top, q.top) > 2) out.push(`${name(a)} lies over ${name(c)}`);
-    }
-  return out;
 }
 
 // The short form does one part of what the long form does whole, another each
@@ -290,28 +259,32 @@ export async function looksSteps(browser, from, figures, how) {
     await context.close();
   });
 
-  for (const [name, width, big, path] of [['text at twice its size, 412 px wide', 412, true, ''], ['text at twice its size, 320 px wide', 320, true, ''], ['words longer by two fifths, 390 px wide', 390, false, '?words=long'], ['320 px wide', 320, false, '']]) {
-    if (!how.long && !path && !(big && width === 320)) continue; // held by the larger text on the narrower page
-    await step(`${name}: no label is cut off or lies over another`, async () => {
-      const context = await browser.newContext({ ...devices.phone, viewport: { width, height: 839 } });
+  // Big text and long words: what is drawn, picked and opened is looked at too.
+  const sizes = [[412, 'text at twice its size'], [320, 'text at twice its size'], [390, 'words longer by two fifths'], [3840, 'text at twice its size']];
+  const matrix = ['text at twice its size', 'words longer by two fifths'].flatMap((kind) => [320, 390, 412, 3840].map((w) => [w, kind]));
+  for (const [width, kind] of how.long ? matrix : [sizes[0], sizes[1 + (turn % 3)]])
+    await step(`${kind}, ${width} px wide: no label is cut off, torn or lies over another`, async () => {
+      const phone = width < 900;
+      const context = await browser.newContext({ ...(phone ? devices.phone : {}), deviceScaleFactor: 1, viewport: { width, height: phone ? 839 : 2160 } });
       const page = await context.newPage();
-      await page.goto(`${from.url}${path}`);
+      const big = kind.startsWith('text');
+      await page.goto(`${from.url}${big ? '' : '?words=long'}`);
       if (big) await page.evaluate(() => (document.documentElement.style.fontSize = '200%'));
+      await page.locator('main.list .row button').nth(1).waitFor();
       const bad = (await page.evaluate(spilled)).map((x) => `sites: ${x}`);
-      await page.locator('main.list .row button').nth(1).click();
+      await page.locator('main.list .row button').nth(3).click();
       await page.locator('[data-room="layout"]').waitFor();
       await worked(page);
-      for (const r of rooms)
-        await both(page, true, r, async (s) => {
-          bad.push(...(await page.evaluate(spilled)).map((x) => `${r} ${s}: ${x}`));
-          if (how.long || (width === 320 && r === 'layout')) await page.screenshot({ path: `${shots}looks-${width}${big ? '-big' : ''}${path ? '-long' : ''}-${r}-${s}.png` });
-        });
-      await page.locator('.foot button').nth(3).click();
-      bad.push(...(await page.evaluate(spilled)).map((x) => `contents: ${x}`));
+      let n = 0;
+      await led(page, phone, async (scene) => {
+        n++;
+        bad.push(...(await page.evaluate(spilled)).map((x) => `${scene}: ${x}`));
+        if (how.long) await page.screenshot({ path: `${shots}looks-${width}-${big ? 'big' : 'long'}-${scene.replace(/[^a-z]+/g, '-')}.png` });
+      }, how.long || width === 412 ? undefined : (scene) => scene.startsWith('layout') === (turn % 2 === 0));
       await context.close();
+      want(n > 10, `${n} scenes were looked at`);
       same(brief(bad, 14), [], `${bad.length} labels`);
-    });
-  }
+    }, 240);
 
   await step('back comes to the same place, and a thing has an address', async () => {
     const context = await browser.newContext(devices.desktop);

@@ -90,6 +90,7 @@ export const en = {
   atLine: (n: number) => `line ${n}`,
   download: (n: string) => `take out ${n}`,
   files: 'Take out',
+  tablesOut: (n: number) => `its ${plural(n, 'table')}, each as a file`,
   print: 'print',
   units: 'units',
   unitsUS: 'feet',
@@ -180,7 +181,8 @@ export const en = {
     wrongsHere: 'What is wrong here',
     wrongsNone: 'Nothing on the sketch is broken, and all of it can be told.',
     wrongsOf: (b: number, c: number) => [b ? `✗ ${b} wrong` : '', c ? `? ${c} cannot tell` : ''].filter(Boolean).join(', '),
-    sketchHelp: 'Arrow keys move the picked thing by one step of the grid, or the sketch when nothing is picked. Plus and minus come closer or go farther.',
+    step: (by: string) => `step ${by}`,
+    sketchHelp: 'Arrow keys move the picked thing by one step, which is said beside it, with Shift by a fine one, or the sketch when nothing is picked. Plus and minus come closer or go farther.',
     empty: 'Nothing is laid out yet. Write a fence, then a ring inside it.',
   },
   run: {
@@ -233,7 +235,7 @@ export const en = {
     pick: 'Compare with an earlier state of this site, or with a file.',
     file: 'compare with a file',
     before: 'before the last changes here',
-    other: (n: string) => `compare with ${n}`,
+    other: (n: string, rev: string) => `compare with ${n}${rev ? `, revision ${rev}` : ''}`,
     with: (n: string) => `compared with ${n}`,
     notice: 'Words of a change notice',
     noticeWhy: 'The words may be changed to suit. The figures stay as they were worked out.',
@@ -247,7 +249,7 @@ export const en = {
   },
   order: { printAll: 'print the cut lists too', lights: 'Tap a row: what it is for lights up on the sketch.' },
   survey: { head: 'Soil survey', working: (n: number) => (n > 0 ? `layers are being fitted to ${plural(n, 'reading')}` : 'layers are being fitted to the readings') },
-  prices: { head: 'Prices', why: 'Type a price and press Enter: 12.50 each, 1.10 per ft, 40 per pack. An empty field is no price.', none: (by: string) => `no price, ${by}` },
+  prices: { head: 'Prices', why: 'Type a price and press Enter: 12.50 each, 1.10 per ft, 40 per pack. An empty field is no price.' },
   blank: {
     layout: 'Nothing is laid out yet. Write a fence, then a ring inside it.', go: 'draw it in the layout',
     prove: 'Nothing to prove yet: a fence, a ring inside it and the resistivity of the soil give the first verdict.',
@@ -259,7 +261,7 @@ export const en = {
   wait: { leave: 'leave it', wasLeft: 'It was left.', again: 'work it out' },
   takeSite: 'take out the site file',
   writing: (n: string) => `writing ${n}`,
-  handover: { missing: 'What is missing', draft: 'draft', pages: 'Pages of the package', pdf: 'The bound package is written on this device.' },
+  handover: { missing: 'What is missing', draft: 'draft', pages: 'Pages of the package', notFinal: (n: number) => `The package is written on this device and comes out as a draft, said on every page: ${plural(n, 'item is', 'items are')} missing. It is final when none is.`, final: 'The package is written on this device. Nothing is missing: it comes out final.' },
   decide: 'Local code, the AHJ and a licensed person decide. This gives quantities and citations, not permission.',
   update: 'a newer version is ready',
   updateNow: 'take it',
@@ -332,7 +334,7 @@ export type Lang = 'en' | 'es';
 export const langs: Lang[] = ['en', 'es'];
 type Crew = Pick<Words, 'skip' | 'rooms' | 'asks' | 'themes' | 'themeIs' | 'nav' | 'book' | 'figures' | 'foot' | 'sketch' | 'tables' | 'headLine' | 'back' | 'kept' | 'notKept' | 'notSent' | 'local' | 'send' | 'sending'
   | 'conflict' | 'sendBeside' | 'noSignal' | 'readOnly' | 'asOf' | 'stale' | 'loading' | 'loadingNone' | 'broken' | 'openItems' | 'rowsCount' | 'joints' | 'welds' | 'notCompared' | 'sums' | 'diags' | 'mend' | 'atLine'
-  | 'files' | 'print' | 'takeSite' | 'writing' | 'work' | 'decide' | 'update' | 'updateNow' | 'updateNot' | 'beingWritten' | 'blankRows' | 'device' | 'act' | 'trust'>;
+  | 'files' | 'tablesOut' | 'print' | 'takeSite' | 'writing' | 'work' | 'decide' | 'update' | 'updateNow' | 'updateNot' | 'beingWritten' | 'blankRows' | 'device' | 'act' | 'trust'>;
 const some = (n: number, one: string, many: string) => (n === 1 ? `1 ${one}` : `${n} ${many}`);
 export const crew: Crew = {
   skip: 'a la página',
@@ -379,6 +381,7 @@ export const crew: Crew = {
   mend: 'Corregir',
   atLine: (n) => `línea ${n}`,
   files: 'Sacar',
+  tablesOut: (n) => `${some(n, 'tabla', 'tablas')}, cada una en un archivo`,
   print: 'imprimir',
   takeSite: 'sacar el archivo del sitio',
   writing: (n) => `escribiendo ${n}`,
