@@ -148,7 +148,20 @@ async function compound(browser, from, options, name, byKeys, figures) {
       await button(p.page, 'draw a site').focus();
       await p.page.keyboard.press('Enter');
     } else await p.press(button(p.page, 'draw a site'));
+    // Who has never seen it is told what to begin with, on the sketch as well.
+    const next = p.page.locator('.bar.next');
+    if (p.phone) {
+      await until(async () => /Begin with the fence/.test(await next.textContent().catch(() => '')), 'the first noun on the sketch');
+      same(await p.page.locator('.meter b').textContent(), 'no ring yet', 'the resistance of nothing');
+      await p.press(next.getByRole('button', { name: 'fence' }));
+      await p.foot('plan');
+      // Two opposite corners are shown as the fence that they make.
+      for (const q of [[0, 0], [40, 30]]) await p.page.touchscreen.tap(...(await p.where(q)));
+      await until(async () => (await p.page.locator('.over polyline.ghost').getAttribute('points').catch(() => ''))?.trim().split(/\s+/).length === 5, 'four sides of the fence');
+      await p.press(p.page.locator('.bar').getByRole('button', { name: 'leave it' }));
+    }
     await drawn(p, byKeys);
+    same(await next.count(), 0, 'what is offered next when all is drawn');
     const text = await p.page.locator('.summary').textContent();
     want(/rods\s*6,/.test(text) && /whips\s*21,/.test(text), `not six rods and 21 whips: ${text}`);
     await p.foot('plan');
