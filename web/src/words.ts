@@ -184,6 +184,15 @@ export const en = {
     wrongsNone: 'Nothing on the sketch is broken, and all of it can be told.',
     wrongsOf: (b: number, c: number) => [b ? `✗ ${b} wrong` : '', c ? `? ${c} cannot tell` : ''].filter(Boolean).join(', '),
     step: (by: string) => `step ${by}`,
+    noRing: 'no ring yet',
+    inside: (id: string) => `inside ${id}, by the distance`,
+    // What is tapped for each noun, and what a site that is being begun lacks.
+    tapWhat: {
+      fence: 'tap two opposite corners, or every corner', platform: 'tap two opposite corners, or every corner', pad: 'tap two opposite corners, or every corner', equipment: 'tap two opposite corners, or every corner',
+      generator: 'tap two opposite corners, or every corner', there: 'tap two opposite corners, or every corner', gate: 'tap its two ends on the fence', rod: 'tap a place on the ring', post: 'tap where it stands', frame: 'tap each leg', bar: 'tap each lug',
+      service: 'tap each lug', lugs: 'tap each lug', taps: 'tap each place on it', wall: 'tap along it', trench: 'tap along it', run: 'tap its start, its corners and its end', tower: 'tap where it stands', handhole: 'tap where it lies',
+    } as Record<string, string>,
+    lacks: { fence: 'Nothing is on the sketch yet. Begin with the fence.', ring: 'Next the ring, inside the fence.', rods: 'Next the rods on the ring.', whips: 'Next the whips from the ring to the rest.' } as Record<string, string>,
     sketchHelp: 'Arrow keys move the picked thing by one step, which is said beside it, with Shift by a fine one, or the sketch when nothing is picked. Plus and minus come closer or go farther.',
     empty: 'Nothing is laid out yet. Write a fence, then a ring inside it.',
   },
