@@ -82,7 +82,13 @@ func slugID(id string, i int) string {
 	if id == "" {
 		return fmt.Sprint(i + 1)
 	}
-	return strings.ToLower(strings.ReplaceAll(id, " ", "-"))
+	// It is part of a file's name.
+	return strings.Map(func(r rune) rune {
+		if r >= 'a' && r <= 'z' || r >= '0' && r <= '9' {
+			return r
+		}
+		return '-'
+	}, strings.ToLower(id))
 }
 
 func verdictWords(r earthtest.Result) string {

@@ -69,17 +69,7 @@ func pullCard(v rule.View, r *plan.Run, k int, p answer.PullCard) sheet.Table {
 		}
 		t.Rows = append(t.Rows, append(row, o))
 	}
-	say("Pull: %s, %s in all, %s of bends over %s.", strings.Join(in, ", "), sys.Weight(c.Weight), unit.Trim(float64(c.Bends), 1)+" deg", sys.Run(c.Length))
 	say("Feed at %s, pull from %s: at most %s. The other way: at most %s.", best.Feed, best.Pull, sys.Force(best.Greatest.High), sys.Force(other.Greatest.High))
-	var bounds []string
-	for _, b := range c.Bounds {
-		bounds = append(bounds, fmt.Sprintf("%s %s (%s)", b.Name, sys.Force(b.Force), b.Cite.Full()))
-	}
-	say("Limits: %s.", strings.Join(bounds, "; "))
-	if c.Sidewall.Force > 0 {
-		say("On a bend at most %s (%s).", sys.Side(unit.NewtonPerM(c.Sidewall.Force)), c.Sidewall.Cite.Full())
-	}
-	say("Friction %s to %s, %s (%s).", unit.Trim(c.Friction.Low, 2), unit.Trim(c.Friction.High, 2), c.Friction.Name, c.Friction.Cite.Full())
 	switch {
 	case c.Outcome == pull.Over:
 		say("OVER: %s.", strings.Join(append(append([]string(nil), c.Over...), best.Over...), "; "))
@@ -90,6 +80,16 @@ func pullCard(v rule.View, r *plan.Run, k int, p answer.PullCard) sheet.Table {
 	default:
 		say("Holds: %s %% of the tightest limit.", unit.Trim(100*best.Use, 0))
 	}
+	say("Pull: %s, %s in all, %s of bends over %s.", strings.Join(in, ", "), sys.Weight(c.Weight), unit.Trim(float64(c.Bends), 1)+" deg", sys.Run(c.Length))
+	var bounds []string
+	for _, b := range c.Bounds {
+		bounds = append(bounds, fmt.Sprintf("%s %s (%s)", b.Name, sys.Force(b.Force), b.Cite.Full()))
+	}
+	say("Limits: %s.", strings.Join(bounds, "; "))
+	if c.Sidewall.Force > 0 {
+		say("On a bend at most %s (%s).", sys.Side(unit.NewtonPerM(c.Sidewall.Force)), c.Sidewall.Cite.Full())
+	}
+	say("Friction %s to %s, %s (%s).", unit.Trim(c.Friction.Low, 2), unit.Trim(c.Friction.High, 2), c.Friction.Name, c.Friction.Cite.Full())
 	for _, x := range c.Radii {
 		w := "holds"
 		if !x.Holds {

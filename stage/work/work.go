@@ -612,7 +612,7 @@ func bendTable(r plan.Run, sys unit.System) sheet.Table {
 	add := func(at unit.Metre, seq int, fit string, cells ...string) {
 		row := make(sheet.Row, len(t.Columns))
 		for i, c := range cells {
-			row[i] = sheet.Cell{Text: c, Bold: i <= 2 && c != ""} // what is read at the bender
+			row[i] = sheet.Cell{Text: c, Bold: c != "" && (i <= 2 || i == 3 && cells[2] == "")} // what is read at the bender
 		}
 		items = append(items, item{at, seq, row, fit})
 	}
@@ -755,11 +755,12 @@ func bendTable(r plan.Run, sys unit.System) sheet.Table {
 		t.Rows = append(t.Rows, items[i].row)
 	}
 	if len(t.Rows) > 0 {
-		first := "start"
-		if r.From != "" {
-			first += ", " + r.From
+		lead := "nothing is bent on site: pipe is cut, bends come made"
+		marked := slices.ContainsFunc(t.Rows, func(r sheet.Row) bool { return r[3].Text != "" })
+		if marked {
+			lead = strings.TrimSuffix("measured on the pipe, each stick from its end nearer the start, "+r.From, ", ")
 		}
-		t.Notes = append(t.Notes, "every mark is measured on the pipe from the end of its stick that lies nearer the "+first+": arrow at, where the arrow of the shoe goes; arc from and arc to, where the bend begins and ends")
+		t.Notes = append(t.Notes, lead)
 		for _, s := range r.Sections {
 			t.Notes = append(t.Notes, fmt.Sprintf("%s: %s deg, %s", s.Name(), unit.Trim(float64(s.Degrees), 1), sys.Run(s.Length)))
 		}
@@ -774,8 +775,10 @@ func bendTable(r plan.Run, sys unit.System) sheet.Table {
 			t.Notes = append(t.Notes, "factory elbow or field bend is not said of every bend: those are taken as bent on site. For a long sweep ask first")
 		}
 		t.Notes = append(t.Notes, pairs...)
-		t.Notes = append(t.Notes, "a shoe that is marked elsewhere than at its arrow or at the start of its arc moves the marks by its own amount",
-			"turns of the pipe are seen along it from that end, the bender bending up; bends that are not made on site come as they are, and their straight ends are not taken off")
+		if marked {
+			t.Notes = append(t.Notes, "arrow at: where the arrow of the shoe goes; arc from, arc to: where the bend begins and ends; a shoe that is marked elsewhere moves the marks by its own amount")
+		}
+		t.Notes = append(t.Notes, "turns of the pipe are seen along it from that end, the bender bending up; bends that are not made on site come as they are, and their straight ends are not taken off")
 		if !shoe.IsZero() {
 			t.Notes = append(t.Notes, fmt.Sprintf("the arrow is for the first quarter bend of a stick on a hand bender: end of the pipe to the back of the bend, less the take-up (%s, %s). The shoe in hand decides", shoe.Work, shoe.Place))
 		}

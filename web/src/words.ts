@@ -62,6 +62,7 @@ export const en = {
   noSignal: 'no signal; all of today works',
   readOnly: 'Open in another tab, which has the pencil. This one only shows.',
   asOf: (t: string) => `as of ${t}`,
+  printed: (t: string) => `As kept ${t}`,
   stale: 'being worked out',
   loading: 'the engine is coming; this is the last result',
   loadingNone: 'the engine is coming',
@@ -182,7 +183,8 @@ export const en = {
     wrongsHere: 'What is wrong here',
     wrongsNone: 'Nothing on the sketch is broken, and all of it can be told.',
     wrongsOf: (b: number, c: number) => [b ? `✗ ${b} wrong` : '', c ? `? ${c} cannot tell` : ''].filter(Boolean).join(', '),
-    sketchHelp: 'Arrow keys move the picked thing by one step of the grid, or the sketch when nothing is picked. Plus and minus come closer or go farther.',
+    step: (by: string) => `step ${by}`,
+    sketchHelp: 'Arrow keys move the picked thing by one step, which is said beside it, with Shift by a fine one, or the sketch when nothing is picked. Plus and minus come closer or go farther.',
     empty: 'Nothing is laid out yet. Write a fence, then a ring inside it.',
   },
   run: {
@@ -191,7 +193,7 @@ export const en = {
     sums: 'bends', degrees: 'degrees', pullPoint: 'pull point', show: 'on the sketch',
     noSpots: 'No straight between bends here is long enough for a pull point and not laid yet.',
     holds: 'both hold', stillOver: 'still over', ways: 'Ways to bring it within', whole: 'whole run', new: 'to be laid', tension: 'tension', cost: 'cost', first: 'First', take: 'take it',
-    corner: 'corner', height: 'to height (minus is below the ground)', steps: 'Its steps', laid: 'laid', newLength: 'another length', swap: 'other fittings', cards: 'Bend sheet and pull cards',
+    corner: 'corner', height: 'to height (minus is below the ground)', steps: 'Its steps', laid: 'laid', newLength: 'another length', swap: 'other fittings', bendSheet: 'bend sheet', pullCard: 'pull card', printCard: 'print it', noCard: 'Nothing to set or to pull: the run has no piece yet.',
     side: (id: string) => `${id} from the side`, space: (id: string) => `${id} in space`, grade: 'grade', deep: 'deep', up: 'up', atSide: 'side',
     look: 'look at it', lookAway: 'enough seen', wayCorners: 'its corners', leaves: 'it leaves out', money: 'the site comes to', over: 'still over', after: 'then',
     together: 'plan and side', cornerOf: (n: string, bend: string, id: string) => `${n} of ${id}${bend ? `, bend ${bend}` : ''}`, cornerHelp: 'Arrows move it by one step, Enter makes it so, Escape leaves it; Enter at rest types a length.', cornerRole: 'corner of a run',
@@ -335,7 +337,7 @@ export type Words = typeof en;
 export type Lang = 'en' | 'es';
 export const langs: Lang[] = ['en', 'es'];
 type Crew = Pick<Words, 'skip' | 'rooms' | 'asks' | 'themes' | 'themeIs' | 'nav' | 'book' | 'figures' | 'foot' | 'sketch' | 'tables' | 'headLine' | 'back' | 'kept' | 'notKept' | 'notSent' | 'local' | 'send' | 'sending'
-  | 'conflict' | 'sendBeside' | 'noSignal' | 'readOnly' | 'asOf' | 'stale' | 'loading' | 'loadingNone' | 'broken' | 'openItems' | 'rowsCount' | 'joints' | 'welds' | 'notCompared' | 'sums' | 'diags' | 'mend' | 'atLine'
+  | 'conflict' | 'sendBeside' | 'noSignal' | 'readOnly' | 'asOf' | 'printed' | 'stale' | 'loading' | 'loadingNone' | 'broken' | 'openItems' | 'rowsCount' | 'joints' | 'welds' | 'notCompared' | 'sums' | 'diags' | 'mend' | 'atLine'
   | 'files' | 'tablesOut' | 'print' | 'takeSite' | 'writing' | 'work' | 'decide' | 'update' | 'updateNow' | 'updateNot' | 'beingWritten' | 'blankRows' | 'device' | 'act' | 'trust'>;
 const some = (n: number, one: string, many: string) => (n === 1 ? `1 ${one}` : `${n} ${many}`);
 export const crew: Crew = {
@@ -366,6 +368,7 @@ export const crew: Crew = {
   noSignal: 'sin señal; todo lo de hoy funciona',
   readOnly: 'Abierto en otra pestaña, que tiene el lápiz. Esta solo muestra.',
   asOf: (t) => `de las ${t}`,
+  printed: (t) => `Como quedó guardado: ${t}`,
   stale: 'se está calculando',
   loading: 'el motor viene en camino; este es el último resultado',
   loadingNone: 'el motor viene en camino',
