@@ -18,6 +18,7 @@ export async function doorsSteps(browser, bin) {
       try {
         const token = /#t=(\w{20,})$/.exec(server.url)?.[1];
         want(token, `the printed address is ${server.url}`);
+        want(/the whole address below opens it/.test(server.said()) && !/only programs of your user/.test(server.said()), `it says ${server.said()}`);
         const plain = server.url.replace(/#.*/, '');
         same((await fetch(`${plain}api/sites`)).status, 403, 'data without the token');
         same((await fetch(`${plain}api/sites?t=${token}`)).status, 403, 'data with the token in the address');
