@@ -73,11 +73,12 @@ func (c *serveCmd) serve(ctx context.Context, w *world, l net.Listener, st store
 		return storeError(err)
 	}
 	log := slog.New(slog.NewTextHandler(w.err, nil))
-	token, address := "", "http://"+l.Addr().String()+"/"
+	token, address, who := "", "http://"+l.Addr().String()+"/", "only programs of your user on this computer can reach it"
 	if !httpapi.PeerReadable() {
 		// Behind the mark, so that it stays out of requests and logs.
 		token = rand.Text()
 		address += "#t=" + token
+		who = "the whole address below opens it, for whoever has it on this computer"
 	}
 	h, err := httpapi.Handler(httpapi.Config{App: a, Pages: web.Dist(), Hosts: httpapi.Hosts(l.Addr()), Token: token, Log: log})
 	if err != nil {
@@ -90,7 +91,7 @@ func (c *serveCmd) serve(ctx context.Context, w *world, l net.Listener, st store
 	if err != nil {
 		dir = c.Data
 	}
-	fmt.Fprintf(w.out, "data in %s; only programs of your user on this computer can reach it; Ctrl-C ends it\n%s\n", dir, address)
+	fmt.Fprintf(w.out, "data in %s; %s; Ctrl-C ends it\n%s\n", dir, who, address)
 	select {
 	case err := <-ended:
 		return &exitError{exitWorld, fmt.Sprintf("the server ended: %v", err)}

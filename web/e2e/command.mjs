@@ -33,6 +33,7 @@ export async function started(bin, under = []) {
   const url = /https?:\/\/\S+/.exec(said)?.[0] ?? `http://${addr}/`;
   return {
     url,
+    said: () => said,
     swap() {},
     async close() {
       p.kill('SIGTERM');

@@ -130,15 +130,19 @@ export class Book {
   }
   private async began() {
     const before = await store.begun(this.row.id, this.page, clock().toISOString()).catch(() => undefined);
-    let left: string | null | undefined;
+    let cut = false;
     try {
-      left = localStorage.getItem(`left ${this.row.id}`);
+      const left = () => localStorage.getItem(`left ${this.row.id}`);
+      cut = !!before?.page && before.page !== left();
+      // What the page before noted as it went may come a moment after this one.
+      if (cut) await pause(400);
+      cut &&= before?.page !== left();
     } catch {
-      return;
+      return; // where nothing can be noted, nothing is told
     }
     const draft = await store.draft(this.row.id).catch(() => null);
     if (draft && (draft.fields.length > 0 || draft.drawing)) this.offered = draft;
-    if (before?.page && before.page !== left) this.recovered = en.trust.recovered(when(this.row.changed), this.row.last ?? '');
+    if (cut) this.recovered = en.trust.recovered(when(this.row.changed), this.row.last ?? '');
   }
 
   // lost: the browser has closed the database. Where it was cleared, what is
