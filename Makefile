@@ -8,7 +8,7 @@ TOOLS := $(CURDIR)/bin/tools
 SOURCES := $(shell find . -name '*.go' -not -path './web/node_modules/*' -not -path './tools/*') go.mod go.sum $(shell find . -path ./out -prune -o -path ./web/node_modules -prune -o '(' -name '*.csv' -o -path './examples/*.yaml' -o -name '*.sql' ')' -print)
 
 .DEFAULT_GOAL := help
-.PHONY: help run test test-deps build lint unit wasm web test-web ux bench fuzz clean golden FORCE
+.PHONY: help run test test-deps build lint unit wasm web test-web ux bench fuzz soak clean golden FORCE
 
 help: ## this list
 	@awk -F':.*## ' '/^[a-z-]+:.*## /{printf "  make %-10s %s\n", $$1, $$2}' $(MAKEFILE_LIST)
@@ -101,6 +101,10 @@ bench: $(TOOLS)/benchstat ## benchmarks, six runs each
 
 fuzz: ## fuzz the decoder for FUZZTIME (60s)
 	$(GO) test -run '^$$' -fuzz FuzzLoad -fuzztime $${FUZZTIME:-60s} -fuzzminimizetime 10x ./site
+
+PART ?= kill cut
+soak: ## kills and power cuts of the store at length, an hour or less each (PART=kill, PART=cut)
+	@for p in $(PART); do STUBUP_SOAK=$$p $(GO) test -count 1 -timeout 60m -v -run 'TestKilled|TestPowerCuts' ./internal/store/sqlite || exit 1; done
 
 golden: ## rewrite the expected results; read the difference before you commit it
 	UPDATE_GOLDEN=1 $(GO) test . -run Golden

@@ -56,14 +56,22 @@ type Result struct {
 // Evaluate reads a document and resolves it. It never gives up on a document:
 // what is wrong is in Diags, and the rest is there.
 func Evaluate(ctx context.Context, in Input) *Result {
-	r := &Result{Input: in}
+	return evaluate(ctx, in, site.Load(in.Name, in.Site))
+}
+
+// With evaluates another state of the same document, which is read already.
+func (r *Result) With(ctx context.Context, doc *site.Document) *Result {
+	return evaluate(ctx, Input{Name: r.Input.Name, Site: doc.Src, AsOf: r.Input.AsOf}, doc)
+}
+
+func evaluate(ctx context.Context, in Input, doc *site.Document) *Result {
+	r := &Result{Input: in, Document: doc}
 	r.SiteHash = digest.Hex(in.Site)
 	var all []byte
 	for _, part := range []string{Version, in.Name, in.AsOf, r.SiteHash} {
 		all = append(append(all, part...), 0)
 	}
 	r.Hash = digest.Hex(all)
-	r.Document = site.Load(in.Name, in.Site)
 	r.Plan = plan.Make(r.Document.Site)
 	r.Answers = answer.New(ctx, r.Plan)
 	r.View = rule.View{Site: r.Document.Site, Plan: r.Plan, Answer: r.Answers, AsOf: in.AsOf}

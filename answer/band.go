@@ -138,7 +138,7 @@ func (b *Book) sounding() *sounding {
 				kinks = append(kinks, r.Top+y.Driven.SI)
 			}
 		}
-		slices.Sort(kinks)
+		stable.Ascend(kinks)
 		kinks = slices.CompactFunc(kinks, func(a, b unit.Metre) bool { return b-a < 1e-6 })
 		grid, err := soil.NewGrid(soil.GridOptions{Kinks: kinks})
 		if err != nil {
@@ -412,7 +412,7 @@ func (b *Book) NextReadings() []NextReading {
 					had = append(had, a)
 				}
 			}
-			slices.Sort(had)
+			stable.Ascend(had)
 			on := ""
 			if line != "" {
 				on = " on line " + line

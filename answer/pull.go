@@ -40,7 +40,7 @@ func (b *Book) PullCard(r *plan.Run, section int) PullCard {
 		if err != nil {
 			return PullCard{Answer: cannot("a path to pull through: " + err.Error())}
 		}
-		s := pull.Section{Name: r.ID + ", " + sec.Name(), Path: es, A: pull.End{Name: pullEnd(sec.From, r.From)}, B: pull.End{Name: pullEnd(sec.To, r.To)}}
+		s := pull.Section{Units: b.Plan.Site.Units, Name: r.ID + ", " + sec.Name(), Path: es, A: pull.End{Name: pullEnd(sec.From, r.From)}, B: pull.End{Name: pullEnd(sec.To, r.To)}}
 		if sec.From.Kind == sec.To.Kind && s.A.Name == s.B.Name {
 			s.A.Name, s.B.Name = "its start", "its end"
 		}
@@ -71,12 +71,12 @@ func (b *Book) PullCard(r *plan.Run, section int) PullCard {
 			return out
 		}
 		d := card.Directions[card.Best]
-		lim := trace.Input(path+".limit", "limit of the "+card.Tension.Name, float64(card.Tension.Force), "N", Pounds(card.Tension.Force), trace.Default, card.Tension.Cite)
+		lim := trace.Input(path+".limit", "limit of the "+card.Tension.Name, float64(card.Tension.Force), "N", b.Plan.Site.Units.Force(card.Tension.Force), trace.Default, card.Tension.Cite)
 		l := input(path+".length", s.Name+": length", float64(card.Length), "m", b.Plan.Site.Units.Run(card.Length))
 		deg := input(path+".bends", s.Name+": bends", float64(card.Bends), "deg", unit.Trim(float64(card.Bends), 1)+" deg")
 		mu := trace.Input(path+".friction", "friction of the cable, least to most", card.Friction.High, "", unit.Trim(card.Friction.Low, 2)+" to "+unit.Trim(card.Friction.High, 2), trace.Default, card.Friction.Cite)
-		v := trace.Derive(path, s.Name+": greatest tension at high friction, fed at "+d.Feed, float64(d.Greatest.High), "N", Pounds(d.Greatest.High),
-			trace.By{ID: "pull.bend.level", Equation: "T2 = T1 cosh(K a) + sinh(K a) sqrt(T1^2 + (W R)^2), straights T2 = T1 + W L (K cos(s) + sin(s))", Put: fmt.Sprintf("%d elements, weight correction %s, from %s", len(es), unit.Trim(card.Factor, 3), Pounds(d.Entering.High)), Cite: refs(card.Cite...)},
+		v := trace.Derive(path, s.Name+": greatest tension at high friction, fed at "+d.Feed, float64(d.Greatest.High), "N", b.Plan.Site.Units.Force(d.Greatest.High),
+			trace.By{ID: "pull.bend.level", Equation: "T2 = T1 cosh(K a) + sinh(K a) sqrt(T1^2 + (W R)^2), straights T2 = T1 + W L (K cos(s) + sin(s))", Put: fmt.Sprintf("%d elements, weight correction %s, from %s", len(es), unit.Trim(card.Factor, 3), b.Plan.Site.Units.Force(d.Entering.High)), Cite: refs(card.Cite...)},
 			l, deg, mu)
 		out.Limit = lim
 		out.Answer = b.keep(v)
@@ -84,22 +84,10 @@ func (b *Book) PullCard(r *plan.Run, section int) PullCard {
 	})
 }
 
-// Pounds prints a force as it is read off a gauge.
-func Pounds(f unit.Newton) string {
-	if f < pull.PoundForce && f >= 0 {
-		return "under 1 lbf"
-	}
-	return unit.Figures(float64(f/pull.PoundForce), 3) + " lbf"
-}
-
-// PoundRange prints what friction leaves open. Where the cable runs downhill
+// ForceRange prints what friction leaves open. Where the cable runs downhill
 // more friction is less tension.
-func PoundRange(r pull.Range[unit.Newton]) string {
-	a, b := Pounds(min(r.Low, r.High)), Pounds(max(r.Low, r.High))
-	if a == b {
-		return a
-	}
-	return strings.TrimSuffix(a, " lbf") + " to " + b
+func ForceRange(u unit.System, r pull.Range[unit.Newton]) string {
+	return unit.Between(u.Force(min(r.Low, r.High)), u.Force(max(r.Low, r.High)))
 }
 
 func pieceWords(q plan.Piece) string {
@@ -186,14 +174,11 @@ func (b *Book) pulled(c site.Cable) (pull.Cable, string) {
 	if k.Mass == 0 {
 		if m, _, ok := w.Mass(conductor.Copper); ok {
 			k.Mass = m
-			return k, fmt.Sprintf("the weight of %s is estimated, %s lb/ft: its sheet replaces it", c.Text, unit.Figures(float64(m)/poundPerFoot, 3))
+			return k, fmt.Sprintf("the weight of %s is estimated, %s: its sheet replaces it", c.Text, b.Plan.Site.Units.Weight(unit.NewtonPerM(m*9.80665)))
 		}
 	}
 	return k, ""
 }
-
-// poundPerFoot is a pound by the foot, kg/m.
-const poundPerFoot = 0.45359237 / 0.3048
 
 // Tightest returns the largest share of any limit of a card pulled its best
 // way, at high friction; 0 where there is none.

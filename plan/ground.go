@@ -154,7 +154,7 @@ func lineStations(o *site.Object, side geom.Segment, from, to float64) []float64
 				out = append(out, s)
 			}
 		}
-		slices.Sort(out)
+		stable.Ascend(out)
 		return out
 	}
 	if !o.Posts.Spacing.Set || o.Posts.Spacing.SI <= 0 {
@@ -538,7 +538,7 @@ func (p *Plan) terminals(r site.WhipRule) []terminal {
 			return cmp.Compare(da, db)
 		})
 		idx = idx[:r.Count]
-		slices.Sort(idx)
+		stable.Ascend(idx)
 		kept := make([]terminal, 0, r.Count)
 		for _, i := range idx {
 			kept = append(kept, out[i])
@@ -818,7 +818,7 @@ func (p *Plan) spliceStations(taken []float64, pieces int) []float64 {
 				cuts = append(cuts, u)
 			}
 		}
-		slices.Sort(cuts)
+		stable.Ascend(cuts)
 		best, at := -1.0, (lo+hi)/2
 		for i := 1; i < len(cuts); i++ {
 			if d := cuts[i] - cuts[i-1]; d > best+1e-9 {
@@ -877,46 +877,51 @@ func (p *Plan) at(q geom.Point) string {
 // circles cross well, and on which side of the line between them it lies.
 // Two tapes are what finds a buried thing again.
 func (p *Plan) PlaceWords(q geom.Point) string {
-	best, words := math.Inf(1), ""
-	for _, a := range p.Posts {
-		if a.At.Dist(q) < 0.15 {
+	type tape struct {
+		post *Post
+		d    float64
+		way  geom.Point
+	}
+	near := make([]tape, 0, len(p.Posts))
+	for i := range p.Posts {
+		a := &p.Posts[i]
+		d := a.At.Dist(q)
+		if d < 0.15 {
 			return "at " + a.ID
 		}
-	}
-	for i, a := range p.Posts {
-		da := a.At.Dist(q)
-		if da > 60 {
-			continue
+		if d <= 60 {
+			near = append(near, tape{a, d, a.At.Sub(q).Unit()})
 		}
-		for _, b := range p.Posts[i+1:] {
-			db := b.At.Dist(q)
-			if db > 60 || da < 0.15 || db < 0.15 {
-				continue
-			}
-			u, v := a.At.Sub(q).Unit(), b.At.Sub(q).Unit()
-			sin := math.Abs(u.Cross(v))
+	}
+	var a, b *tape
+	best := math.Inf(1)
+	for i := range near {
+		for k := i + 1; k < len(near); k++ {
+			u, v := &near[i], &near[k]
+			sin := math.Abs(u.way.Cross(v.way))
 			if sin < 0.5 { // the circles meet at under 30 degrees: a poor fix
 				continue
 			}
-			if score := (da + db) / sin; score < best-1e-6 {
-				best = score
-				side := "left"
-				if b.At.Sub(a.At).Cross(q.Sub(a.At)) < 0 {
-					side = "right"
-				}
-				words = fmt.Sprintf("%s from %s, %s from %s, on the %s going from %s to %s",
-					p.Site.Units.Length(unit.Metre(da)), a.ID, p.Site.Units.Length(unit.Metre(db)), b.ID, side, a.ID, b.ID)
+			if score := (u.d + v.d) / sin; score < best-1e-6 {
+				best, a, b = score, u, v
 			}
 		}
 	}
-	if words == "" {
+	if a == nil {
 		return "no two posts cross well here: set a stake and tape to it"
 	}
-	return words
+	side := "left"
+	if b.post.At.Sub(a.post.At).Cross(q.Sub(a.post.At)) < 0 {
+		side = "right"
+	}
+	l := p.Site.Units.Length
+	return fmt.Sprintf("%s from %s, %s from %s, on the %s going from %s to %s",
+		l(unit.Metre(a.d)), a.post.ID, l(unit.Metre(b.d)), b.post.ID, side, a.post.ID, b.post.ID)
 }
 
 // points gathers the one point list.
 func (p *Plan) points() {
+	p.Points = make([]Point, 0, len(p.Rods)+len(p.Joints)+len(p.Whips)+len(p.Posts)+4)
 	for _, r := range p.Rods {
 		what := fmt.Sprintf("rod %s x %s", p.Site.Units.Short(2*r.Radius), p.Site.Units.Length(r.Length))
 		if r.Refused {

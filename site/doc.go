@@ -31,14 +31,16 @@ type Document struct {
 
 	source *source
 	root   *node
+	before int // faults before the edits of which this is a part
 }
 
 // Load reads a document. name is what diags call the file. The site is never
 // nil.
-func Load(name string, src []byte) *Document { return load(name, src, nil) }
+func Load(name string, src []byte) *Document { return load(name, src, false, nil) }
 
-// load reads a document and tells met of every key that it takes.
-func load(name string, src []byte, met func(shape, key string)) (doc *Document) {
+// load reads a document, or its bytes alone, and tells met of every key that it
+// takes.
+func load(name string, src []byte, raw bool, met func(shape, key string)) (doc *Document) {
 	doc = &Document{File: name, Src: src, Site: &Site{}}
 	d := &decoder{file: name, site: doc.Site, met: met}
 	defer func() {
@@ -72,7 +74,9 @@ func load(name string, src []byte, met func(shape, key string)) (doc *Document) 
 		d.fault(diag.WrongShape, root, "", "the file does not hold keys at its top", "begin with \"format: 1\" and a name, or start from \"stubup init\"")
 		return doc
 	}
-	d.document(root)
+	if !raw {
+		d.document(root)
+	}
 	return doc
 }
 

@@ -213,7 +213,14 @@ func indented(text string, col int, eol string) string {
 // it. Every byte that the value does not need stays as it is. It refuses an
 // edit without a sentence, one whose Old is not what stands there, and one
 // after which the document would not read back with New at its place.
-func (d *Document) Apply(e Edit) (*Document, Edit, error) {
+func (d *Document) Apply(e Edit) (*Document, Edit, error) { return d.apply(e, false) }
+
+// Part is Apply for an edit that others follow at once: the typed view is not
+// read before the last of them, which Apply takes. Until then the document is
+// its bytes alone.
+func (d *Document) Part(e Edit) (*Document, Edit, error) { return d.apply(e, true) }
+
+func (d *Document) apply(e Edit, part bool) (*Document, Edit, error) {
 	fail := func(err error, format string, args ...any) (*Document, Edit, error) {
 		return nil, Edit{}, fmt.Errorf("%s: %w"+format, append([]any{clip(e.Path), err}, args...)...)
 	}
@@ -256,9 +263,12 @@ func (d *Document) Apply(e Edit) (*Document, Edit, error) {
 		}
 	}
 	src := slices.Concat(d.Src[:sp.At], []byte(sp.Put), d.Src[sp.At+len(sp.Cut):])
-	next := Load(d.File, src)
-	if next.broken() > d.broken() {
+	next := load(d.File, src, part, nil)
+	if next.broken() > max(d.broken(), d.before) {
 		return fail(ErrBadValue, ": %s", next.firstBroken())
+	}
+	if part {
+		next.before = max(d.broken(), d.before)
 	}
 	is, there := next.Get(e.Path)
 	switch {

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math/rand"
 	"os"
+	"reflect"
 	"strings"
 	"testing"
 )
@@ -330,5 +331,62 @@ func TestNamedPlaces(t *testing.T) {
 	}
 	if keys := fmt.Sprint(d.Keys("ground")); keys != "[conductor stub-up ring rods whips jumpers]" {
 		t.Error(keys)
+	}
+}
+
+// Edits that follow one another come to the same bytes, the same typed view and
+// the same inverse whether the view is read after each or after the last.
+func TestPartsComeToTheSame(t *testing.T) {
+	first := compoundA(t)
+	// A key that is there twice already does not stand in the way.
+	twice := Load("a.yaml", bytes.Replace(first.Src, []byte("  platform:\n"), []byte("  platform:\n    steel: no\n"), 1))
+	for _, d := range []*Document{first, twice} {
+		edits := []Edit{
+			{Path: "objects.fence.corners[0]", Old: "[0, 0]", New: "[1, 0]"},
+			{Path: "objects.fence.corners[3]", Old: "[0, 30]", New: "[1, 30]"},
+			{Path: "objects.fence.gates[0].from", Old: "[0, 21]", New: "[1, 21]"},
+			{Path: "objects.fence.height", New: "8 ft"},
+			{Path: "ground.rods.places[1]", Old: "[20, 2]"},
+			{Path: "ground.rods.places[2]", New: "[21, 2]"},
+		}
+		one, two := d, d
+		for i, e := range edits {
+			e.Sentence = why
+			a, backA, err := one.Apply(e)
+			if err != nil {
+				t.Fatal(err)
+			}
+			do := two.Part
+			if i == len(edits)-1 {
+				do = two.Apply
+			}
+			b, backB, err := do(e)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if !bytes.Equal(a.Src, b.Src) || fmt.Sprint(backA.Splice, backA.Old, backA.New) != fmt.Sprint(backB.Splice, backB.Old, backB.New) {
+				t.Fatalf("%s: %+v, %+v", e.Path, backA, backB)
+			}
+			one, two = a, b
+		}
+		if !reflect.DeepEqual(one.Site, two.Site) || !reflect.DeepEqual(one.Diags, two.Diags) {
+			t.Error("the typed view differs")
+		}
+	}
+	// What a part breaks in the view alone is refused by the last.
+	long := "["
+	for i := range maxCorners + 1 {
+		long += fmt.Sprintf("[%d, %d], ", i, i%2)
+	}
+	part, _, err := first.Part(Edit{Path: "objects.fence.corners", Old: "[[0, 0], [40, 0], [40, 30], [0, 30]]", New: long + "[0, 9]]", Sentence: why})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, _, err = part.Apply(Edit{Path: "grid", Old: "ft", New: "m", Sentence: why}); !errors.Is(err, ErrBadValue) {
+		t.Errorf("a fence of too many corners is taken: %v", err)
+	}
+	// What breaks the bytes is refused at once.
+	if _, _, err = first.Part(Edit{Path: "grid", Old: "ft", New: "[1}", Sentence: why}); !errors.Is(err, ErrBadValue) {
+		t.Errorf("broken bytes are taken: %v", err)
 	}
 }

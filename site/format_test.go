@@ -98,7 +98,7 @@ func pageDocuments(t testing.TB) []string {
 func TestFormatPageExamplesDecode(t *testing.T) {
 	used := map[string]bool{}
 	for i, doc := range pageDocuments(t) {
-		d := load(fmt.Sprintf("example-%d", i), []byte(doc), func(shape, key string) { used[shape+" "+key] = true })
+		d := load(fmt.Sprintf("example-%d", i), []byte(doc), false, func(shape, key string) { used[shape+" "+key] = true })
 		for _, x := range d.Diags {
 			t.Errorf("%s", x.Show(d.Src))
 		}

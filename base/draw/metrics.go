@@ -10,6 +10,7 @@ import (
 	"unicode"
 	"unicode/utf8"
 
+	"stubup/base/stable"
 	"stubup/base/table"
 )
 
@@ -363,7 +364,7 @@ func (a Area) HatchLines() [][2]Pt {
 			}
 			xs = append(xs, p.X+(q.X-p.X)*sp/(sp-sq))
 		}
-		sort.Float64s(xs)
+		stable.Ascend(xs)
 		for i := 0; i+1 < len(xs); i += 2 {
 			if xs[i+1]-xs[i] > 1e-9 {
 				out = append(out, [2]Pt{{xs[i], sum - xs[i]}, {xs[i+1], sum - xs[i+1]}})

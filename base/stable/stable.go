@@ -3,7 +3,10 @@
 // in its size (0.2 MB of 3.7 sent).
 package stable
 
-import "slices"
+import (
+	"cmp"
+	"slices"
+)
 
 // Sort sorts x by cmp and leaves in order what cmp takes as equal.
 func Sort[T any](x []T, cmp func(a, b T) int) {
@@ -27,3 +30,6 @@ func order(n int, cmp func(i, j int) int) []int {
 	slices.SortStableFunc(at, cmp)
 	return at
 }
+
+// Ascend sorts x upward.
+func Ascend[T cmp.Ordered](x []T) { Sort(x, cmp.Compare[T]) }

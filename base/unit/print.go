@@ -42,6 +42,42 @@ func (s System) Run(m Metre) string {
 	return Fixed(m.Ft(), 1) + " ft"
 }
 
+// Force prints a pull as it is read off a gauge: pounds, or newtons.
+func (s System) Force(f Newton) string { return s.gauge(float64(f), poundForce, " lbf", " N") }
+
+// Side prints a push on a length: pounds to the foot, or newtons to the metre.
+func (s System) Side(p NewtonPerM) string {
+	return s.gauge(float64(p), poundForce/float64(Foot), " lbf/ft", " N/m")
+}
+
+// Weight prints what a length weighs, of its pull on the earth.
+func (s System) Weight(w NewtonPerM) string {
+	if s == SI {
+		return Figures(float64(w)/9.80665, 3) + " kg/m"
+	}
+	return Figures(float64(w)/(poundForce/float64(Foot)), 3) + " lb/ft"
+}
+
+const poundForce = 4.4482216152605 // N
+
+func (s System) gauge(v, pound float64, us, si string) string {
+	if s == SI {
+		pound, us = 1, si
+	}
+	if v /= pound; v < 1 && v >= 0 {
+		return "under 1" + us
+	}
+	return Figures(v, 3) + us
+}
+
+// Between prints what lies from one printed value to another of its unit.
+func Between(a, b string) string {
+	if a == b {
+		return a
+	}
+	return a[:strings.LastIndexByte(a, ' ')] + " to " + b
+}
+
 // FeetInches prints 2'-6 1/2". It rounds to a sixteenth.
 func FeetInches(m Metre) string {
 	neg := m < 0

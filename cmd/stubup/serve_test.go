@@ -17,6 +17,8 @@ import (
 	"syscall"
 	"testing"
 	"time"
+
+	"stubup/examples"
 )
 
 // command is this test program as the command itself.
@@ -221,6 +223,27 @@ func TestNothingLeaves(t *testing.T) {
 	}
 	if out := connects.FindAll(calls, -1); len(out) > 0 {
 		t.Errorf("the server went out: %s", bytes.Join(out, []byte("\n")))
+	}
+	// The verbs open no socket at all.
+	site := filepath.Join(t.TempDir(), "site.yaml")
+	if err := os.WriteFile(site, examples.CompoundA, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	for _, args := range [][]string{{"layout", site}, {"prove", site}, {"order", site}, {"work", site}, {"change", site, site}, {"handover", site}, {"check", site}, {"calc", "rod"}, {"version"}} {
+		if len(args) > 1 && args[0] != "calc" && args[0] != "check" {
+			args = append(args, "-o", t.TempDir())
+		}
+		v := command(t, args...)
+		v.Args = append([]string{tool, "-f", "-qq", "-o", record, "-e", "trace=socket,connect,execve", v.Path}, v.Args[1:]...)
+		v.Path = tool
+		v.Run() // a broken rule ends it with 1
+		calls, err := os.ReadFile(record)
+		if err != nil || !bytes.Contains(calls, []byte("execve(")) {
+			t.Fatalf("%s: %v: the record does not even show its start: %.200s", args[0], err, calls)
+		}
+		if bytes.Contains(calls, []byte("AF_INET")) {
+			t.Errorf("%s went out: %s", args[0], calls)
+		}
 	}
 	// The same look sees a program that goes out.
 	if err := exec.Command(tool, "-f", "-qq", "-o", record, "-e", "trace=connect,sendto,sendmsg,socket,bind", "bash", "-c", "exec 3<>/dev/tcp/127.0.0.1/1").Run(); err == nil {

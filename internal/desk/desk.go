@@ -24,10 +24,12 @@ import (
 
 // Desk is one open document with its evaluation.
 type Desk struct {
-	name, asOf string
-	res        *stubup.Result
-	old        *stubup.Result               // the revision that a change is compared with
-	sent       map[string]map[string]uint64 // stage: part: hash of what was last told
+	asOf   string
+	res    *stubup.Result
+	old    *stubup.Result               // the revision that a change is compared with
+	sent   map[string]map[string]uint64 // stage: part: hash of what was last told
+	thin   *site.Document               // what runs hang on of res, once it is asked for
+	thinOf *stubup.Result
 }
 
 // Head is what every screen shows of the document.
@@ -69,7 +71,7 @@ func problem(mend, format string, args ...any) error {
 
 // Open puts a document on the desk.
 func (d *Desk) Open(name string, text []byte, asOf string) {
-	d.name, d.asOf, d.old = name, asOf, nil
+	d.asOf, d.old = asOf, nil
 	d.take(stubup.Evaluate(context.Background(), stubup.Input{Name: name, Site: text, AsOf: asOf}))
 	d.sent = map[string]map[string]uint64{}
 }
@@ -114,7 +116,7 @@ func (d *Desk) Edit(edits []site.Edit) ([]site.Edit, error) {
 	if err != nil {
 		return nil, err
 	}
-	d.take(stubup.Evaluate(context.Background(), stubup.Input{Name: d.name, Site: doc.Src, AsOf: d.asOf}))
+	d.take(d.res.With(context.Background(), doc))
 	return inverse, nil
 }
 
@@ -124,7 +126,11 @@ func apply(doc *site.Document, edits []site.Edit) (*site.Document, []site.Edit, 
 	}
 	inverse := make([]site.Edit, len(edits))
 	for i, e := range edits {
-		next, back, err := doc.Apply(e)
+		do := doc.Apply
+		if i < len(edits)-1 {
+			do = doc.Part
+		}
+		next, back, err := do(e)
 		switch {
 		case errors.Is(err, site.ErrOldDiffers):
 			return nil, nil, problem("look at it again, then repeat the change", "%s is not as it was any more", e.Path)
@@ -155,7 +161,7 @@ func (d *Desk) Try(edits []site.Edit) (Trial, error) {
 	if err != nil {
 		return Trial{}, err
 	}
-	return trial(stubup.Evaluate(context.Background(), stubup.Input{Name: d.name, Site: doc.Src, AsOf: d.asOf})), nil
+	return trial(d.res.With(context.Background(), doc)), nil
 }
 
 // Now returns the design resistance as the document stands.

@@ -61,6 +61,7 @@ func TestGesturesAreUndoneToTheByte(t *testing.T) {
 		{Op: "ring", IDs: []string{"platform", "generator"}, Fields: []Field{{"distance", "3 ft"}, {"depth", "30 in"}}},
 		{Op: "set", Path: "ground.rods.length", Text: "10 ft"},
 		{Op: "remove", ID: "cable-bridge"},
+		{Op: "remove", ID: "R1"},
 	}
 	for _, g := range all {
 		d := open(t, "compound-a.yaml")
@@ -120,6 +121,28 @@ func TestRodsByRule(t *testing.T) {
 	}
 	if _, err := d.Edits(Gesture{Op: "rods", Text: "spacing"}); err == nil {
 		t.Error("a spacing that is not typed was taken")
+	}
+}
+
+// A rod that a rule placed goes out alone: the rest stay where they stand.
+func TestRodIsTakenOutOfItsRule(t *testing.T) {
+	for _, id := range []string{"R1", "R2", "R3", "R4", "R5", "R6"} {
+		d := open(t, "compound-a.yaml")
+		left := map[string]bool{}
+		for _, r := range d.Result().Plan.Rods {
+			if r.ID != id {
+				left[d.place(r.At)] = true
+			}
+		}
+		make1(t, d, Gesture{Op: "remove", ID: id})
+		if n := len(d.Result().Plan.Rods); n != len(left) {
+			t.Errorf("without %s there are %d rods, want %d", id, n, len(left))
+		}
+		for _, r := range d.Result().Plan.Rods {
+			if !left[d.place(r.At)] {
+				t.Errorf("without %s a rod stands at %s, where none stood", id, d.place(r.At))
+			}
+		}
 	}
 }
 

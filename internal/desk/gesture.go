@@ -9,6 +9,7 @@ import (
 
 	"stubup/base/geom"
 	"stubup/base/unit"
+	"stubup/plan"
 	"stubup/site"
 )
 
@@ -296,35 +297,45 @@ func (d *Desk) rod(g Gesture) ([]site.Edit, string, error) {
 		return nil, "", problem("change the radial's length instead", "rod %s stands at the end of a radial", g.ID)
 	}
 	say := fmt.Sprintf("move rod %s %s along the ring", g.ID, d.words(q.Sub(r.At)))
-	for i, pl := range s.Ground.Rods.Places {
+	out, err := d.standing(r, &q)
+	return out, say, err
+}
+
+// standing writes the place of one rod into the entry that places it: moved to
+// a place, or taken out without one. What a rule placed beside it stays where
+// it is, each rod for itself: the first takes the rule's entry, the rest go to
+// the end.
+func (d *Desk) standing(r *plan.Rod, to *geom.Point) ([]site.Edit, error) {
+	places := d.res.Document.Site.Ground.Rods.Places
+	for i, pl := range places {
 		if pl.Span.Line != r.Span.Line || pl.Span.Col != r.Span.Col {
 			continue
 		}
 		path := fmt.Sprintf("ground.rods.places[%d]", i)
-		if pl.HasAt {
-			return []site.Edit{{Path: path, Old: d.Get(path), New: d.place(q)}}, say, nil
-		}
-		// The first takes the rule's entry, the rest go to the end.
+		e := site.Edit{Path: path, Old: d.Get(path)}
 		var out []site.Edit
-		at := len(s.Ground.Rods.Places)
-		for _, other := range p.Rods {
+		at := len(places)
+		for _, other := range d.res.Plan.Rods {
 			if other.Span.Line != r.Span.Line || other.Span.Col != r.Span.Col {
 				continue
 			}
-			to := other.At
 			if other.ID == r.ID {
-				to = q
+				if to == nil {
+					continue
+				}
+				other.At = *to
 			}
-			if len(out) == 0 {
-				out = append(out, site.Edit{Path: path, Old: d.Get(path), New: d.place(to)})
-				continue
-			}
-			out = append(out, site.Edit{Path: fmt.Sprintf("ground.rods.places[%d]", at), New: d.place(to)})
+			e.New = d.place(other.At)
+			out = append(out, e)
+			e = site.Edit{Path: fmt.Sprintf("ground.rods.places[%d]", at)}
 			at++
 		}
-		return out, say, nil
+		if len(out) == 0 {
+			out = append(out, e)
+		}
+		return out, nil
 	}
-	return nil, "", problem("move it in the document", "it is not known which entry places rod %s", g.ID)
+	return nil, problem("move it in the document", "it is not known which entry places rod %s", r.ID)
 }
 
 // rods asks for rods by a rule: at the corners of the ring, in the middles of
@@ -480,13 +491,11 @@ func (d *Desk) gate(g Gesture, ps []geom.Point) ([]site.Edit, string, error) {
 func (d *Desk) remove(g Gesture) ([]site.Edit, string, error) {
 	s := d.res.Document.Site
 	if r := d.res.Plan.RodByID(g.ID); r != nil {
-		for i, pl := range s.Ground.Rods.Places {
-			if pl.Span.Line == r.Span.Line && pl.Span.Col == r.Span.Col && pl.HasAt {
-				path := fmt.Sprintf("ground.rods.places[%d]", i)
-				return []site.Edit{{Path: path, Old: d.Get(path)}}, "take out rod " + g.ID, nil
-			}
+		if r.Radial {
+			return nil, "", problem("take the radial out instead", "rod %s stands at the end of a radial", g.ID)
 		}
-		return nil, "", problem("move it first: then it stands for itself", "rod %s is placed by a rule together with others", g.ID)
+		out, err := d.standing(r, nil)
+		return out, "take out rod " + g.ID, err
 	}
 	o := d.object(g.ID)
 	if o == nil {

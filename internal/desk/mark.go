@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"stubup"
+	"stubup/answer"
 	"stubup/base/diag"
 	"stubup/rule"
 	"stubup/rule/all"
@@ -30,16 +31,19 @@ var late = []string{"owner.resistance-limit", "owner.margin", "mil-hdbk-419a.tar
 
 func isLate(r *rule.Rule) bool { return slices.Contains(late, r.ID) }
 
+func early() []*rule.Rule { return slices.DeleteFunc(all.Rules(), isLate) }
+
 // Marks returns what is marked on the plan: at once what needs no solve, with
 // whole set all of it.
 func (d *Desk) Marks(whole bool) []Mark {
-	fs := []rule.Finding(nil)
 	if whole {
-		fs = d.res.Prove().Findings
-	} else {
-		fs = rule.Run(d.res.View, slices.DeleteFunc(all.Rules(), isLate))
+		return marks(d.res, d.res.Prove().Findings)
 	}
-	return marks(d.res, fs)
+	// In a book of its own: the order in which values are first asked for is
+	// the order in which they are printed.
+	v := d.res.View
+	v.Answer = answer.New(d.res.Answers.Context(), d.res.Plan)
+	return marks(d.res, rule.Run(v, early()))
 }
 
 func marks(r *stubup.Result, fs []rule.Finding) []Mark {

@@ -6,7 +6,6 @@ import (
 	"slices"
 	"strings"
 
-	"stubup"
 	"stubup/rule"
 	"stubup/site"
 )
@@ -104,7 +103,7 @@ func (d *Desk) Under(keys []string) (Difference, error) {
 	if err != nil {
 		return Difference{}, err
 	}
-	then := stubup.Evaluate(context.Background(), stubup.Input{Name: d.name, Site: doc.Src, AsOf: d.asOf}).Prove().Findings
+	then := d.res.With(context.Background(), doc).Prove().Findings
 	out.Edits, out.Counts, out.Same = edits, outcomes(then), 0
 	key := func(f rule.Finding) string { return f.Rule.ID + "\n" + f.Path }
 	was := map[string]rule.Finding{}

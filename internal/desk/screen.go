@@ -130,10 +130,11 @@ func (s *screen) changed(c change.Result) {
 	before.ID = "before"
 	s.sketch(&before, &old.Frame)
 	type mark struct {
-		ID  string      `json:"id"`
-		How string      `json:"how"`
-		At  [2]float64  `json:"at"`
-		Was *[2]float64 `json:"was,omitempty"`
+		ID   string       `json:"id"`
+		How  string       `json:"how"`
+		At   [2]float64   `json:"at"`
+		Was  *[2]float64  `json:"was,omitempty"`
+		Line [][2]float64 `json:"line,omitempty"` // of a run: where it no longer goes, or goes now
 	}
 	at := func(p *plan.Plan) map[string][2]float64 {
 		out := map[string][2]float64{}
@@ -164,6 +165,21 @@ func (s *screen) changed(c change.Result) {
 			continue
 		}
 		marks = append(marks, m)
+	}
+	for _, d := range c.Runs {
+		line := func(q *plan.Run, how string) {
+			if q == nil || q.Length-d.Same < 0.01 {
+				return
+			}
+			m := mark{ID: q.ID, How: how}
+			for k := range 65 {
+				m.Line = append(m.Line, xy(q.At(d.Same+(q.Length-d.Same)*unit.Metre(k)/64).Plan()))
+			}
+			m.At = m.Line[32]
+			marks = append(marks, m)
+		}
+		line(d.Old, "removed")
+		line(d.New, "added")
 	}
 	s.part("changed", map[string]any{"kind": "changed", "marks": marks})
 }

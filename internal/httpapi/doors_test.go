@@ -82,6 +82,8 @@ func (d *desk) do(method, path string, body any, header ...string) (*http.Respon
 	case nil:
 	case []byte:
 		in, kind = bytes.NewReader(b), "application/yaml"
+	case json.RawMessage: // as it is, blanks and all
+		in, kind = bytes.NewReader(b), "application/json"
 	default:
 		j, err := json.Marshal(b)
 		if err != nil {

@@ -237,7 +237,7 @@ func shapes(next http.Handler) http.Handler {
 			// end would be taken for the next request.
 			own := r
 			r = own.WithContext(own.Context())
-			r.Body = &stepBody{ReadCloser: http.MaxBytesReader(w, own.Body, maxJSON), control: http.NewResponseController(w), rest: own.Body}
+			r.Body = &stepBody{ReadCloser: http.MaxBytesReader(w, own.Body, maxJSON+1), control: http.NewResponseController(w), rest: own.Body}
 		}
 		next.ServeHTTP(w, r)
 	})

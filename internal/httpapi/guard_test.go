@@ -294,7 +294,7 @@ func TestHeaders(t *testing.T) {
 			}
 		}
 	}
-	for _, part := range []string{"default-src 'self'", "'wasm-unsafe-eval'", "object-src 'none'", "base-uri 'none'", "frame-ancestors 'none'", "worker-src 'self'"} {
+	for _, part := range []string{"default-src 'self'", "script-src 'self' 'wasm-unsafe-eval';", "form-action 'self'", "object-src 'none'", "base-uri 'none'", "frame-ancestors 'none'", "worker-src 'self'"} {
 		if !strings.Contains(Policy, part) {
 			t.Errorf("the policy lacks %s", part)
 		}

@@ -4,8 +4,8 @@
 //
 // Without a sign-in, who may ask is told by three things, looked at in this
 // order: the host that was asked for (a page that points its own name here is
-// refused), the user at the other end of the connection (other users of the
-// computer are refused), and the origin of the page (pages from elsewhere are
+// refused), the origin of the page (pages from elsewhere are refused), and the
+// user at the other end of the connection (other users of the computer are
 // refused). Nothing here opens a connection to anywhere, and no path or
 // address from a request reaches the file system.
 package httpapi
@@ -53,8 +53,8 @@ func Handler(c Config) (http.Handler, error) {
 	mux.Handle("GET /", p)
 	mux.HandleFunc("/", nothing(mux))
 	mux.HandleFunc("GET /api/", nothing(mux))
-	h := origins(shapes(http.Handler(mux)))
-	h = hosts(c.Hosts, peers(c.Token, h))
+	h := peers(c.Token, shapes(http.Handler(mux)))
+	h = hosts(c.Hosts, origins(h))
 	return headers(s.caught(h)), nil
 }
 

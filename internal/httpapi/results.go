@@ -3,6 +3,7 @@ package httpapi
 import (
 	"bytes"
 	"context"
+	"fmt"
 	"net/http"
 	"reflect"
 	"strings"
@@ -14,6 +15,7 @@ import (
 	"stubup"
 	"stubup/internal/app"
 	"stubup/internal/issue"
+	"stubup/internal/store"
 	"stubup/internal/wire"
 )
 
@@ -57,9 +59,10 @@ func stageJSON(r *stubup.Result, verb string) ([]byte, error) {
 }
 
 func (s *server) resultDoors(api huma.API) {
-	schema := api.OpenAPI().Components.Schemas.Schema(reflect.TypeFor[wire.Result](), true, "Result")
+	of := func(t reflect.Type) *huma.Schema { return api.OpenAPI().Components.Schemas.Schema(t, true, t.Name()) }
+	schema := &huma.Schema{OneOf: []*huma.Schema{of(reflect.TypeFor[wire.Result]()), of(reflect.TypeFor[wire.Checked]())}}
 	stage := func() map[string]*huma.Response {
-		return map[string]*huma.Response{"200": {Description: "The stage, as the command prints it with --json; check has format, engine, site and diags only", Content: map[string]*huma.MediaType{
+		return map[string]*huma.Response{"200": {Description: "The stage, as the command prints it with --json; Checked for check, Result for every other", Content: map[string]*huma.MediaType{
 			"application/json": {Schema: schema},
 		}}}
 	}
@@ -105,12 +108,15 @@ func (s *server) resultDoors(api huma.API) {
 		RawBody []byte `contentType:"application/yaml"`
 	}
 	o = op("evaluate", http.MethodPost, "/api/evaluate/{verb}", "One stage of a document that is not kept", 413, 422, 500, 503)
-	o.MaxBodyBytes, o.Responses = 2<<20+2, stage()
+	o.MaxBodyBytes, o.Responses = store.MaxDocument+2, stage()
 	door(s, api, o, resultTime, func(ctx context.Context, in *given) (*result, error) {
 		out := &result{ContentType: "application/json"}
 		name := in.Name
 		if name == "" {
 			name = app.DocumentName
+		}
+		if len(in.RawBody) > store.MaxDocument {
+			return nil, problem(http.StatusRequestEntityTooLarge, string(store.TooLarge), "body", fmt.Sprintf("the document has more than %d bytes", store.MaxDocument), "take out what is not of the site")
 		}
 		if strings.ContainsFunc(name, unicode.IsControl) || !utf8.ValidString(name) {
 			return nil, &app.ArgumentError{Place: "query.name", What: "is no name of a file", Mend: "give a short name"}

@@ -3,6 +3,8 @@ package httpapi
 import (
 	"bytes"
 	"context"
+	"crypto/sha256"
+	"fmt"
 	"net/http"
 	"net/url"
 	"strings"
@@ -208,7 +210,8 @@ func (s *server) siteDoors(api huma.API) {
 			return nil, err
 		}
 		// A revision beside the head changes the answer too.
-		tag := `"` + strings.Join(append([]string{x.Head}, x.Heads...), "-") + `"`
+		// The tag is short, however many there are.
+		tag := fmt.Sprintf(`"%x"`, sha256.Sum256([]byte(strings.Join(append([]string{x.Head}, x.Heads...), "-"))))
 		if in.Match == tag {
 			same := problem(http.StatusNotModified, "", "", "", "")
 			same.header = http.Header{"ETag": {tag}}
@@ -259,7 +262,7 @@ func (s *server) siteDoors(api huma.API) {
 		Body   RevisionKept
 	}
 	o = op("append-revision", http.MethodPost, "/api/sites/{site}/revisions", "Keep a revision", 404, 409, 413, 422, 500, 507)
-	o.DefaultStatus, o.MaxBodyBytes = http.StatusCreated, maxJSON
+	o.DefaultStatus, o.MaxBodyBytes = http.StatusCreated, maxJSON+1 // the library counts up to one less
 	o.Responses = map[string]*huma.Response{"200": {Description: "This very revision is there already", Content: map[string]*huma.MediaType{
 		"application/json": {Schema: &huma.Schema{Ref: "#/components/schemas/RevisionKept"}},
 	}}}

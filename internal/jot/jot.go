@@ -10,10 +10,11 @@ import (
 	"fmt"
 	"math"
 	"reflect"
-	"slices"
 	"strconv"
 	"strings"
 	"unicode/utf8"
+
+	"stubup/base/stable"
 )
 
 // Raw is JSON that is written as it is.
@@ -82,7 +83,7 @@ func (w *writer) value(v reflect.Value) {
 		for _, k := range v.MapKeys() {
 			keys = append(keys, k.String())
 		}
-		slices.Sort(keys)
+		stable.Ascend(keys)
 		w.b = append(w.b, '{')
 		for i, k := range keys {
 			if i > 0 {

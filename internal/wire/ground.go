@@ -13,6 +13,7 @@ import (
 	"slices"
 	"strings"
 
+	"stubup/base/stable"
 	"stubup/base/unit"
 	"stubup/trade/ground"
 	"stubup/trade/soil"
@@ -255,7 +256,7 @@ func (o *object) done() {
 		for k := range o.asked {
 			known = append(known, k)
 		}
-		slices.Sort(known)
+		stable.Ascend(known)
 		o.fail(name, "is not known here; known are "+strings.Join(known, ", "))
 	}
 }

@@ -195,14 +195,17 @@ func Stage(r *stubup.Result, verb string, summary []string, ts []sheet.Table) ([
 	return line(out)
 }
 
+// Checked is what is wrong with a document.
+type Checked struct {
+	Format int    `json:"format"`
+	Engine string `json:"engine"`
+	Site   string `json:"site"` // sha256 of the document
+	Diags  []Diag `json:"diags"`
+}
+
 // Check returns the diags of a document as JSON.
 func Check(r *stubup.Result) ([]byte, error) {
-	return line(struct {
-		Format int    `json:"format"`
-		Engine string `json:"engine"`
-		Site   string `json:"site"`
-		Diags  []Diag `json:"diags"`
-	}{stubup.Format, stubup.Version, r.SiteHash, diags(r.Diags)})
+	return line(Checked{stubup.Format, stubup.Version, r.SiteHash, diags(r.Diags)})
 }
 
 func line(v any) ([]byte, error) {

@@ -165,7 +165,7 @@ func pulled(v rule.View) []rule.Finding {
 			c := p.Card
 			d := c.Directions[c.Best]
 			f.Value = p.Value
-			f.Found = fmt.Sprintf("%s fed at %s, limit %s by the %s", answer.PoundRange(d.Greatest), d.Feed, answer.Pounds(c.Tension.Force), c.Tension.Name)
+			f.Found = fmt.Sprintf("%s fed at %s, limit %s by the %s", answer.ForceRange(v.Site.Units, d.Greatest), d.Feed, v.Site.Units.Force(c.Tension.Force), c.Tension.Name)
 			f.Note = c.Tension.Cite.Full()
 			switch {
 			case c.Outcome == pull.CannotTell && len(c.Missing) > 0:

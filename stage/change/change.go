@@ -8,7 +8,6 @@ package change
 import (
 	"fmt"
 	"math"
-	"slices"
 	"strings"
 
 	"stubup/base/cite"
@@ -225,7 +224,7 @@ func (r *Result) findings(old, new []rule.Finding) {
 			keys = append(keys, k)
 		}
 	}
-	slices.Sort(keys)
+	stable.Ascend(keys)
 	for _, k := range keys {
 		gone, come := without(was[k], is[k]), without(is[k], was[k])
 		for i := range max(len(gone), len(come)) {
@@ -423,6 +422,9 @@ func State(v rule.View, asOf string) []string {
 	at := asOf
 	if v.Site.State.AsOf != "" {
 		at = v.Site.State.AsOf
+	}
+	if len(at) > 16 && at[10] == 'T' {
+		at = at[:10] + " " + at[11:16] // to the minute, as a person says it
 	}
 	out := []string{"State of the work as of " + at + ":"}
 	some := false

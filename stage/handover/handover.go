@@ -60,7 +60,7 @@ func Make(in Input) Result {
 	if len(r.Open) > 0 {
 		state = "draft"
 	}
-	r.Summary = append(r.Summary, fmt.Sprintf("%s: %d items are open", state, len(r.Open)))
+	r.Summary = append(r.Summary, state+": "+are(len(r.Open)))
 	r.Summary = append(r.Summary, in.Prove.Verdict...)
 	r.Summary = append(r.Summary, "A licensed person and the authority having jurisdiction (AHJ) decide; this package gives quantities and citations, not permission.")
 	b := &sheet.Book{
@@ -92,6 +92,13 @@ func Make(in Input) Result {
 	return r
 }
 
+func are(n int) string {
+	if n == 1 {
+		return "1 item is open"
+	}
+	return fmt.Sprintf("%d items are open", n)
+}
+
 func tablesPage(title, purpose string, wide bool, ts ...sheet.Table) sheet.Page {
 	p := sheet.Page{Title: title, Purpose: purpose, Wide: wide}
 	for _, t := range ts {
@@ -116,7 +123,7 @@ func cover(in Input, r Result) sheet.Page {
 	p := sheet.Page{Title: in.Title, Purpose: "Grounding electrode system and raceways: what is to be built, shown to meet, ordered, recorded and accepted."}
 	add := func(b sheet.Block) { p.Blocks = append(p.Blocks, b) }
 	if len(r.Open) > 0 {
-		add(sheet.Para{Lead: "Draft.", Text: fmt.Sprintf("%d items are open; they are listed on the next page.", len(r.Open)), Mark: sheet.Hold})
+		add(sheet.Para{Lead: "Draft.", Text: are(len(r.Open)) + "; the next page lists what.", Mark: sheet.Hold})
 	}
 	add(sheet.List{Title: "Verdict", Lines: in.Prove.Verdict})
 	var works []string
@@ -190,6 +197,9 @@ func openItems(in Input) []OpenItem {
 		if l.Missing != "" {
 			out = append(out, OpenItem{What: "the bill cannot tell: " + l.Item, Where: "bill", Do: l.Missing})
 		}
+	}
+	if p := in.View.Plan; p.Ring == nil && len(p.Rods)+len(p.Whips)+len(p.Runs) == 0 {
+		out = append(out, OpenItem{What: "nothing is laid out to hand over", Where: "layout", Do: "lay out a ring, a rod or a run"})
 	}
 	welded, rods, whips := len(in.View.Plan.Welded()), len(in.View.Plan.Rods), len(in.View.Plan.Whips)
 	if welded > 0 {

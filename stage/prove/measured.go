@@ -3,11 +3,11 @@ package prove
 import (
 	"fmt"
 	"math"
-	"slices"
 	"strings"
 
 	"stubup/answer"
 	"stubup/base/sheet"
+	"stubup/base/stable"
 	"stubup/base/trace"
 	"stubup/base/unit"
 	"stubup/rule"
@@ -82,7 +82,13 @@ func slugID(id string, i int) string {
 	if id == "" {
 		return fmt.Sprint(i + 1)
 	}
-	return strings.ToLower(strings.ReplaceAll(id, " ", "-"))
+	// It is part of a file's name.
+	return strings.Map(func(r rune) rune {
+		if r >= 'a' && r <= 'z' || r >= '0' && r <= '9' {
+			return r
+		}
+		return '-'
+	}, strings.ToLower(id))
 }
 
 func verdictWords(r earthtest.Result) string {
@@ -335,7 +341,7 @@ func faultTables(v rule.View) []sheet.Table {
 	for w := range outside {
 		over = append(over, w)
 	}
-	slices.Sort(over)
+	stable.Ascend(over)
 	for _, w := range over {
 		t.Notes = append(t.Notes, "Outside its stated range: "+w+".")
 	}

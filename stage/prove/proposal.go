@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"strings"
 
-	"stubup/answer"
 	"stubup/base/sheet"
 	"stubup/base/unit"
 	"stubup/rule"
@@ -29,7 +28,7 @@ func proposalTable(v rule.View) (sheet.Table, bool) {
 			}
 			tension := sheet.T("")
 			if p.Tension > 0 {
-				tension = sheet.N(float64(p.Tension), answer.Pounds(p.Tension))
+				tension = sheet.N(float64(p.Tension), v.Site.Units.Force(p.Tension))
 			}
 			t.Rows = append(t.Rows, sheet.Row{
 				sheet.T(r.ID), sheet.T(p.Words), sheet.T(degreesWords(p.Degrees)), sheet.N(float64(p.Length), v.Site.Units.Run(p.Length)), tension, sheet.T(p.Needs),

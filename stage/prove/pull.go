@@ -34,15 +34,15 @@ func pullTable(v rule.View) (sheet.Table, bool) {
 				said = append(said, "not told: "+strings.Join(c.Missing, ", "))
 			}
 			if o := c.Directions[1-c.Best]; o.Outcome != d.Outcome || o.Greatest.High > 1.05*d.Greatest.High {
-				said = append(said, fmt.Sprintf("the other way %s", answer.Pounds(o.Greatest.High)))
+				said = append(said, fmt.Sprintf("the other way %s", v.Site.Units.Force(o.Greatest.High)))
 			}
 			if len(said) == 0 {
 				said = []string{fmt.Sprintf("%s %% of the tightest limit", unit.Trim(100*d.Use, 0))}
 			}
 			t.Rows = append(t.Rows, sheet.Row{
 				sheet.T(r.ID), sheet.T(s.Name()), sheet.T(d.Feed + ", " + d.Pull),
-				{Text: answer.PoundRange(d.Greatest), Num: float64(d.Greatest.High), IsNum: true, Mark: outcomeMark(c.Outcome)},
-				sheet.N(float64(c.Tension.Force), answer.Pounds(c.Tension.Force)+" by the "+c.Tension.Name), sheet.T(strings.Join(unique(said), "; ")),
+				{Text: answer.ForceRange(v.Site.Units, d.Greatest), Num: float64(d.Greatest.High), IsNum: true, Mark: outcomeMark(c.Outcome)},
+				sheet.N(float64(c.Tension.Force), v.Site.Units.Force(c.Tension.Force)+" by the "+c.Tension.Name), sheet.T(strings.Join(unique(said), "; ")),
 			})
 		}
 	}

@@ -60,9 +60,18 @@ type Pair struct {
 // millimetre.
 func mark(sys unit.System, m unit.Metre) string {
 	if sys == unit.SI {
-		return sys.Length(m)
+		return sys.Short(m)
 	}
 	return unit.FeetInches(unit.Metre(math.Round(m.In()*8)) * unit.Inch / 8)
+}
+
+// cutTo prints what a piece of pipe is cut to: all in millimetres, where the
+// marks on it are.
+func cutTo(sys unit.System, m unit.Metre) string {
+	if sys == unit.SI {
+		return sys.Short(m)
+	}
+	return sys.Length(m)
 }
 
 // TurnWords returns which way the bend goes and how the pipe is turned in the
@@ -104,7 +113,7 @@ func Sticks(r plan.Run, sys unit.System) []Stick {
 		for _, bit := range st.Sticks {
 			s := Stick{Run: r.ID, No: len(out) + 1, Kind: r.Kind, Trade: r.Trade, From: st.From + bit.From, Cut: bit.Length()}
 			s.Whole = math.Abs(float64(s.Cut-full)) < 1e-6
-			s.bend(st, bit)
+			s.bend(st, bit, sys)
 			out = append(out, s)
 		}
 	}
@@ -112,7 +121,7 @@ func Sticks(r plan.Run, sys unit.System) []Stick {
 }
 
 // bend takes the part of a stretch that lies on the stick and marks it.
-func (s *Stick) bend(st order.Stretch, bit order.Bit) {
+func (s *Stick) bend(st order.Stretch, bit order.Bit, sys unit.System) {
 	const hair = unit.Metre(1e-7)
 	var parts []raceway.Part
 	var arcs []plan.Piece
@@ -154,9 +163,9 @@ func (s *Stick) bend(st order.Stretch, bit order.Bit) {
 		b := Bend{Mark: m, Where: arcs[i].What, Made: arcs[i].Made, Unsaid: arcs[i].Made == "", Bender: arcs[i].Bender, Gain: raceway.Gain(m.Radius, m.Angle)}
 		if b.Bender != nil {
 			if lead, ok := b.Bender.Lead(); ok && m.Start-lead >= 0 {
-				b.Arrow, b.Shoe = m.Start-lead, "arrow "+unit.Inches(lead)+" before the bend"
+				b.Arrow, b.Shoe = m.Start-lead, "arrow "+sys.Short(lead)+" before the bend"
 				if !b.Bender.Aimed {
-					b.Shoe = "take-up " + unit.Inches(b.Bender.TakeUp)
+					b.Shoe = "take-up " + sys.Short(b.Bender.TakeUp)
 				}
 			}
 			for _, n := range b.Bender.Snags(marks, s.Cut) {
@@ -172,7 +181,7 @@ func (s *Stick) bend(st order.Stretch, bit order.Bit) {
 			stub := m.Start + m.Radius + od/2 // end of the pipe to the back of the bend
 			if at, c, ok := raceway.TakeUpMark(s.Kind, s.Trade, stub); ok && at > 0 {
 				b.Arrow = at
-				b.Shoe, b.ShoeCite = "take-up "+unit.Inches(stub-at), c
+				b.Shoe, b.ShoeCite = "take-up "+sys.Short(stub-at), c
 			}
 		}
 		s.Bends = append(s.Bends, b)

@@ -3,6 +3,7 @@ package work_test
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -53,7 +54,7 @@ func TestSheetOfMyBender(t *testing.T) {
         in: wall
 `)
 	for _, say := range []string{
-		`my bender: arrow at 2'-10 5/8", take-up 8 in`, "to the 30 mark", "no 37 mark on the shoe: between 30 and 45, by a level",
+		"my bender: take-up 8 in", "to the 30 mark", "no 37 mark on the shoe: between 30 and 45, by a level",
 		"2 in from the bend before, the bender needs 3 in", "5 in of pipe behind the bend, the bender needs 10 in: leave it longer by 5 in, bend, then cut",
 		"bender: my bender, radius 6 in, take-up 8 in", "marks for 10, 22.5, 30, 45, 90 deg",
 	} {
@@ -63,6 +64,10 @@ func TestSheetOfMyBender(t *testing.T) {
 	}
 	if strings.Contains(all, "no bender data") || strings.Contains(all, "not said of every bend") {
 		t.Error(all)
+	}
+	// The second arc starts 36 + pi + 2 in from the end.
+	if got := column(r.Table("work.bends.r"), "arrow at"); !slices.Equal(got, []string{`2'-10 5/8"`, `3'-3 3/4"`}) {
+		t.Errorf("arrows at %q", got)
 	}
 	for _, d := range r.Drawings {
 		checkDrawing(t, d)

@@ -60,26 +60,16 @@ func pullCard(v rule.View, r *plan.Run, k int, p answer.PullCard) sheet.Table {
 		}
 		wall := sheet.T("")
 		if a.Angle != 0 {
-			wall = sheet.N(float64(a.Sidewall.High), sideRange(a.Sidewall))
+			wall = sheet.N(float64(a.Sidewall.High), unit.Between(sys.Side(min(a.Sidewall.Low, a.Sidewall.High)), sys.Side(max(a.Sidewall.Low, a.Sidewall.High))))
 		}
-		row := sheet.Row{sheet.T(a.Name), sheet.T(what), sheet.N(float64(a.Out.High), answer.PoundRange(a.Out)), wall}
+		row := sheet.Row{sheet.T(a.Name), sheet.T(what), sheet.N(float64(a.Out.High), answer.ForceRange(sys, a.Out)), wall}
 		o := sheet.T("")
 		if j := len(best.Steps) - 1 - i; j < len(back) {
-			o = sheet.N(float64(back[j].Out.High), answer.PoundRange(back[j].Out))
+			o = sheet.N(float64(back[j].Out.High), answer.ForceRange(sys, back[j].Out))
 		}
 		t.Rows = append(t.Rows, append(row, o))
 	}
-	say("Pull: %s, %s in all, %s of bends over %s.", strings.Join(in, ", "), weight(c.Weight), unit.Trim(float64(c.Bends), 1)+" deg", sys.Run(c.Length))
-	say("Feed at %s, pull from %s: at most %s. The other way: at most %s.", best.Feed, best.Pull, answer.Pounds(best.Greatest.High), answer.Pounds(other.Greatest.High))
-	var bounds []string
-	for _, b := range c.Bounds {
-		bounds = append(bounds, fmt.Sprintf("%s %s (%s)", b.Name, answer.Pounds(b.Force), b.Cite.Full()))
-	}
-	say("Limits: %s.", strings.Join(bounds, "; "))
-	if c.Sidewall.Force > 0 {
-		say("On a bend at most %s (%s).", sidewall(unit.NewtonPerM(c.Sidewall.Force)), c.Sidewall.Cite.Full())
-	}
-	say("Friction %s to %s, %s (%s).", unit.Trim(c.Friction.Low, 2), unit.Trim(c.Friction.High, 2), c.Friction.Name, c.Friction.Cite.Full())
+	say("Feed at %s, pull from %s: at most %s. The other way: at most %s.", best.Feed, best.Pull, sys.Force(best.Greatest.High), sys.Force(other.Greatest.High))
 	switch {
 	case c.Outcome == pull.Over:
 		say("OVER: %s.", strings.Join(append(append([]string(nil), c.Over...), best.Over...), "; "))
@@ -90,6 +80,16 @@ func pullCard(v rule.View, r *plan.Run, k int, p answer.PullCard) sheet.Table {
 	default:
 		say("Holds: %s %% of the tightest limit.", unit.Trim(100*best.Use, 0))
 	}
+	say("Pull: %s, %s in all, %s of bends over %s.", strings.Join(in, ", "), sys.Weight(c.Weight), unit.Trim(float64(c.Bends), 1)+" deg", sys.Run(c.Length))
+	var bounds []string
+	for _, b := range c.Bounds {
+		bounds = append(bounds, fmt.Sprintf("%s %s (%s)", b.Name, sys.Force(b.Force), b.Cite.Full()))
+	}
+	say("Limits: %s.", strings.Join(bounds, "; "))
+	if c.Sidewall.Force > 0 {
+		say("On a bend at most %s (%s).", sys.Side(unit.NewtonPerM(c.Sidewall.Force)), c.Sidewall.Cite.Full())
+	}
+	say("Friction %s to %s, %s (%s).", unit.Trim(c.Friction.Low, 2), unit.Trim(c.Friction.High, 2), c.Friction.Name, c.Friction.Cite.Full())
 	for _, x := range c.Radii {
 		w := "holds"
 		if !x.Holds {
@@ -116,23 +116,4 @@ func capital(s string) string {
 		return s
 	}
 	return strings.ToUpper(s[:1]) + s[1:]
-}
-
-func sideRange(r pull.Range[unit.NewtonPerM]) string {
-	a, b := sidewall(min(r.Low, r.High)), sidewall(max(r.Low, r.High))
-	if a == b {
-		return a
-	}
-	return strings.TrimSuffix(a, " lbf/ft") + " to " + b
-}
-
-func sidewall(p unit.NewtonPerM) string {
-	if p < pull.PoundForcePerFoot {
-		return "under 1 lbf/ft"
-	}
-	return unit.Figures(float64(p/pull.PoundForcePerFoot), 3) + " lbf/ft"
-}
-
-func weight(w unit.NewtonPerM) string {
-	return unit.Figures(float64(w/pull.PoundForcePerFoot), 3) + " lb/ft"
 }

@@ -599,7 +599,7 @@ func depthTable(p *plan.Plan) sheet.Table {
 // with the cut lengths and the marks.
 func bendTable(r plan.Run, sys unit.System) sheet.Table {
 	t := sheet.Table{ID: "work.bends." + slug(r.ID), Title: "Bend sheet, " + r.ID + fmt.Sprintf(", %s %s", r.Kind, r.Trade), Empty: "Nothing to set: this run has no straight and no bend yet.", Columns: []sheet.Column{
-		{Head: "piece", Width: 0.12}, {Head: "cut", Width: 0.11}, {Head: "mark: arc from", Width: 0.10}, {Head: "arc to", Width: 0.10}, {Head: "bend", Width: 0.15}, {Head: "turn", Width: 0.20}, {Head: "notes", Width: 0.22},
+		{Head: "piece", Width: 0.12}, {Head: "cut", Width: 0.11}, {Head: "arrow at", Width: 0.09}, {Head: "arc from", Width: 0.09}, {Head: "arc to", Width: 0.09}, {Head: "bend", Width: 0.14}, {Head: "turn", Width: 0.17}, {Head: "notes", Width: 0.19},
 	}}
 	var shoe cite.Ref
 	type item struct {
@@ -612,7 +612,7 @@ func bendTable(r plan.Run, sys unit.System) sheet.Table {
 	add := func(at unit.Metre, seq int, fit string, cells ...string) {
 		row := make(sheet.Row, len(t.Columns))
 		for i, c := range cells {
-			row[i] = sheet.Cell{Text: c, Bold: i == 0}
+			row[i] = sheet.Cell{Text: c, Bold: c != "" && (i <= 2 || i == 3 && cells[2] == "")} // what is read at the bender
 		}
 		items = append(items, item{at, seq, row, fit})
 	}
@@ -625,20 +625,21 @@ func bendTable(r plan.Run, sys unit.System) sheet.Table {
 			pairs = append(pairs, fmt.Sprintf("stick %d, %s", s.No, p.words(sys)))
 		}
 		name := fmt.Sprintf("stick %d", s.No)
-		cut := sys.Length(s.Cut)
+		length := cutTo(sys, s.Cut)
 		if s.Whole {
-			cut += " (whole)"
+			length += " (whole)"
 		}
 		fit := ""
 		if s.Whole && len(s.Bends) == 0 {
 			fit = "whole"
 		}
 		if len(s.Bends) == 0 {
-			add(s.From, 0, fit, name, cut)
+			add(s.From, 0, fit, name, length)
 		}
 		for i, b := range s.Bends {
 			bend := fmt.Sprintf("%s deg, radius %s", unit.Trim(float64(b.Angle), 1), sys.Short(b.Radius))
 			var notes []string
+			arrow := ""
 			if b.Shoe != "" {
 				by := "hand bender"
 				if b.Bender != nil {
@@ -646,7 +647,8 @@ func bendTable(r plan.Run, sys unit.System) sheet.Table {
 				} else {
 					shoe = b.ShoeCite
 				}
-				notes = append(notes, by+": arrow at "+mark(sys, b.Arrow)+", "+b.Shoe)
+				arrow = mark(sys, b.Arrow)
+				notes = append(notes, by+": "+b.Shoe)
 			}
 			notes = append(notes, b.hints(sys)...)
 			if b.Made == "heated" {
@@ -666,9 +668,9 @@ func bendTable(r plan.Run, sys unit.System) sheet.Table {
 			}
 			turn := b.TurnWords(i == 0)
 			if i == 0 {
-				add(s.From, i, "", name, cut, mark(sys, b.Start), mark(sys, b.End), bend, turn, strings.Join(notes, "; "))
+				add(s.From, i, "", name, length, arrow, mark(sys, b.Start), mark(sys, b.End), bend, turn, strings.Join(notes, "; "))
 			} else {
-				add(s.From, i, "", "", "", mark(sys, b.Start), mark(sys, b.End), bend, turn, strings.Join(notes, "; "))
+				add(s.From, i, "", fmt.Sprintf("%s, bend %d", name, i+1), "", arrow, mark(sys, b.Start), mark(sys, b.End), bend, turn, strings.Join(notes, "; "))
 			}
 		}
 	}
@@ -681,16 +683,16 @@ func bendTable(r plan.Run, sys unit.System) sheet.Table {
 			if q.Made == "sweep" {
 				word = "sweep"
 			}
-			note := "arc " + sys.Length(q.Length)
+			note := "arc " + cutTo(sys, q.Length)
 			if !said {
 				note += "; how it is made is not said: taken as a factory bend"
 			}
-			add(q.Station, 50, "", word, "", "", "", fmt.Sprintf("%s deg, radius %s", unit.Trim(float64(q.Angle), 1), sys.Short(q.Radius)), q.What, note)
+			add(q.Station, 50, "", word, "", "", "", "", fmt.Sprintf("%s deg, radius %s", unit.Trim(float64(q.Angle), 1), sys.Short(q.Radius)), q.What, note)
 		}
 	}
 	if r.Kind.Flexible() {
 		for _, st := range order.Stretches(r, sys) {
-			add(st.From, 0, "", "one length", sys.Length(st.Length), "", "", "by hand", "", "no bend under its least radius")
+			add(st.From, 0, "", "one length", sys.Length(st.Length), "", "", "", "by hand", "", "no bend under its least radius")
 		}
 	}
 	for _, x := range r.Expansions {
@@ -698,11 +700,11 @@ func bendTable(r plan.Run, sys unit.System) sheet.Table {
 		if x.Travel.Set {
 			travel = "travel " + x.Travel.Text
 		}
-		add(x.Station, -20, "", "expansion fitting", "", "", "", "", "", travel+"; set by the pipe temperature, see prove")
+		add(x.Station, -20, "", "expansion fitting", "", "", "", "", "", "", travel+"; set by the pipe temperature, see prove")
 	}
 	for i, q := range r.Pulls {
 		if i > 0 && i < len(r.Pulls)-1 {
-			add(q.Station, -10, "", q.ID, "", "", "", "", "", q.Words())
+			add(q.Station, -10, "", q.ID, "", "", "", "", "", "", q.Words())
 		}
 	}
 	for _, e := range r.Entries {
@@ -723,7 +725,7 @@ func bendTable(r plan.Run, sys unit.System) sheet.Table {
 		if e.SlopesOut {
 			core += ", slopes out"
 		}
-		add(e.Station, -30, "", "wall", "", "", "", "", "", core)
+		add(e.Station, -30, "", "wall", "", "", "", "", "", "", core)
 	}
 	stable.Sort(items, func(a, b item) int {
 		switch {
@@ -744,8 +746,8 @@ func bendTable(r plan.Run, sys unit.System) sheet.Table {
 			_, a, _ := strings.Cut(items[i].row[0].Text, " ")
 			_, z, _ := strings.Cut(items[j-1].row[0].Text, " ")
 			row[0].Text = "sticks " + a + " to " + z
-			row[1].Text = sys.Length(stick) + " (whole)"
-			row[6].Text = plural(j-i, "stick") + " coupled"
+			row[1].Text = cutTo(sys, stick) + " (whole)"
+			row[7].Text = plural(j-i, "stick") + " coupled"
 			t.Rows = append(t.Rows, row)
 			i = j - 1
 			continue
@@ -753,6 +755,12 @@ func bendTable(r plan.Run, sys unit.System) sheet.Table {
 		t.Rows = append(t.Rows, items[i].row)
 	}
 	if len(t.Rows) > 0 {
+		lead := "nothing is bent on site: pipe is cut, bends come made"
+		marked := slices.ContainsFunc(t.Rows, func(r sheet.Row) bool { return r[3].Text != "" })
+		if marked {
+			lead = strings.TrimSuffix("measured on the pipe, each stick from its end nearer the start, "+r.From, ", ")
+		}
+		t.Notes = append(t.Notes, lead)
 		for _, s := range r.Sections {
 			t.Notes = append(t.Notes, fmt.Sprintf("%s: %s deg, %s", s.Name(), unit.Trim(float64(s.Degrees), 1), sys.Run(s.Length)))
 		}
@@ -767,13 +775,15 @@ func bendTable(r plan.Run, sys unit.System) sheet.Table {
 			t.Notes = append(t.Notes, "factory elbow or field bend is not said of every bend: those are taken as bent on site. For a long sweep ask first")
 		}
 		t.Notes = append(t.Notes, pairs...)
-		t.Notes = append(t.Notes, "marks are the starts of the arcs on the pipe itself, from the end that comes first along the run; a shoe that is marked elsewhere moves them all by its own amount",
-			"turns of the pipe are seen along it from that end, the bender bending up; bends that are not made on site come as they are, and their straight ends are not taken off")
+		if marked {
+			t.Notes = append(t.Notes, "arrow at: where the arrow of the shoe goes; arc from, arc to: where the bend begins and ends; a shoe that is marked elsewhere moves the marks by its own amount")
+		}
+		t.Notes = append(t.Notes, "turns of the pipe are seen along it from that end, the bender bending up; bends that are not made on site come as they are, and their straight ends are not taken off")
 		if !shoe.IsZero() {
 			t.Notes = append(t.Notes, fmt.Sprintf("the arrow is for the first quarter bend of a stick on a hand bender: end of the pipe to the back of the bend, less the take-up (%s, %s). The shoe in hand decides", shoe.Work, shoe.Place))
 		}
 		if !said {
-			t.Notes = append(t.Notes, "sticks of "+sys.Length(stick)+": the usual length, not said")
+			t.Notes = append(t.Notes, "sticks of "+cutTo(sys, stick)+": the usual length, not said")
 		}
 		for _, st := range order.Stretches(r, sys) {
 			if st.Problem != "" {

@@ -289,7 +289,7 @@ func (n *Network) next(alike []Explanation, of map[string]*solved, reach []strin
 			}
 			// Most states read the same here: each reading is held against the
 			// others once, with how many read it.
-			slices.Sort(read)
+			stable.Ascend(read)
 			groups = groups[:0]
 			for _, r := range read {
 				if k := len(groups) - 1; k >= 0 && (r == groups[k].r || r-groups[k].r <= 1e-9*r) {

@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"stubup/base/stable"
 	"stubup/trade/soil"
 )
 
@@ -90,7 +91,7 @@ func exponents(m soil.Model) []float64 {
 	for b := 2 * hmin; b < far*1.5; b *= 1.4 {
 		bs = append(bs, b)
 	}
-	slices.Sort(bs)
+	stable.Ascend(bs)
 	out := bs[:1]
 	for _, b := range bs[1:] {
 		if b > 1.12*out[len(out)-1] {

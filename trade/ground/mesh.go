@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"fmt"
 	"math"
-	"slices"
 
 	"stubup/base/stable"
 	"stubup/trade/soil"
@@ -351,7 +350,7 @@ func divide(out []element, p piece, marks []mark, m soil.Model, hmax float64) []
 			marks = append(marks, mark{s, math.Max(short, hmax/4), true})
 		}
 	}
-	slices.Sort(cuts)
+	stable.Ascend(cuts)
 	// A cut closer than the shortest element to the last one is dropped, but
 	// never the ends.
 	kept := cuts[:1]

@@ -40,6 +40,7 @@ const (
 // Section is what is pulled between two pull points.
 type Section struct {
 	Name     string
+	Units    unit.System // in which what is said of it is printed
 	A, B     End
 	Path     []Element // from A to B
 	Duct     Duct
@@ -136,6 +137,7 @@ type Radius struct {
 // Card is the pull of one section, for a sheet that goes to the crew.
 type Card struct {
 	Section     string
+	units       unit.System
 	Cables      []Cable
 	Count       int
 	Weight      unit.NewtonPerM // of all
@@ -171,7 +173,7 @@ var caution = []string{
 // Evaluate returns the card of a section. What is not given is listed in
 // Missing; what is wrong is an error that names it.
 func Evaluate(s Section) (Card, error) {
-	c := Card{Section: s.Name, Cables: s.Cables, Friction: s.Friction, Best: -1, Cautions: append([]string(nil), caution...)}
+	c := Card{Section: s.Name, Cables: s.Cables, Friction: s.Friction, Best: -1, units: s.Units, Cautions: append([]string(nil), caution...)}
 	if err := s.check(); err != nil {
 		return Card{}, err
 	}
@@ -464,7 +466,7 @@ func (c *Card) directions(s Section) {
 		c.Best = 1
 	}
 	if h := c.Directions[c.Best].HoldBack.High; h > 0 {
-		c.caution("The cable runs ahead by its own weight: brake the reel at %s with %s lbf or more.", c.Directions[c.Best].Feed, unit.Trim(float64(h/PoundForce), 0))
+		c.caution("The cable runs ahead by its own weight: brake the reel at %s with %s or more.", c.Directions[c.Best].Feed, s.Units.Force(h))
 	}
 }
 
@@ -552,15 +554,13 @@ func (c *Card) direction(feed, pulled End, path []Element, m Limits) Direction {
 func (c *Card) passed(d Direction, m Limits) []string {
 	var out []string
 	if d.Greatest.High > m.Tension {
-		out = append(out, fmt.Sprintf("fed at %s: tension %s lbf at %s, %s allows %s lbf", d.Feed, lbf(d.Greatest.High), d.Steps[d.Worst].Name, c.Tension.Name, lbf(m.Tension)))
+		out = append(out, fmt.Sprintf("fed at %s: tension %s at %s, %s allows %s", d.Feed, c.units.Force(d.Greatest.High), d.Steps[d.Worst].Name, c.Tension.Name, c.units.Force(m.Tension)))
 	}
 	if m.Sidewall > 0 && d.Sidewall.High > m.Sidewall {
-		out = append(out, fmt.Sprintf("fed at %s: sidewall pressure %s lbf/ft at %s, limit %s lbf/ft", d.Feed, unit.Trim(float64(d.Sidewall.High/PoundForcePerFoot), 0), d.Steps[d.WorstBend].Name, unit.Trim(float64(m.Sidewall/PoundForcePerFoot), 0)))
+		out = append(out, fmt.Sprintf("fed at %s: sidewall pressure %s at %s, limit %s", d.Feed, c.units.Side(d.Sidewall.High), d.Steps[d.WorstBend].Name, c.units.Side(m.Sidewall)))
 	}
 	return out
 }
-
-func lbf(t unit.Newton) string { return unit.Trim(float64(t/PoundForce), 0) }
 
 func allowance(path []Element, l Load, m Limits) Allowance {
 	a := Allowance{Most: m.Tension}

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"stubup/base/cite"
+	"stubup/base/stable"
 	"stubup/base/unit"
 )
 
@@ -89,7 +90,7 @@ func (b Bender) SaddleAngle(h, r unit.Metre, usual unit.Degree) (unit.Degree, bo
 // as near.
 func (b Bender) nearest(usual unit.Degree, serves func(unit.Degree) bool) (best unit.Degree, ok bool) {
 	marks := slices.Clone(b.Marks)
-	slices.Sort(marks)
+	stable.Ascend(marks)
 	for _, a := range marks {
 		if serves(a) && (!ok || math.Abs(float64(a-usual)) < math.Abs(float64(best-usual))-1e-9) {
 			best, ok = a, true

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"stubup/base/cite"
+	"stubup/base/stable"
 	"stubup/base/unit"
 	"stubup/trade/conductor"
 )
@@ -296,7 +297,7 @@ func BoxFillOf(in BoxContent) (BoxFill, error) {
 			sizes = append(sizes, w)
 		}
 	}
-	slices.Sort(sizes)
+	stable.Ascend(sizes)
 	slices.Reverse(sizes)
 	for _, w := range sizes {
 		if err := add("conductors", float64(in.Conductors[w]), w); err != nil {

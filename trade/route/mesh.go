@@ -149,7 +149,7 @@ func (p *plane) clear(a, b geom.Point) bool {
 	for _, h := range p.holes {
 		note(h)
 	}
-	slices.Sort(cuts)
+	stable.Ascend(cuts)
 	for i := 1; i < len(cuts); i++ {
 		if (cuts[i]-cuts[i-1])*math.Sqrt(l2) > geom.Eps && !p.beside(a.Add(d.Scale((cuts[i]+cuts[i-1])/2)), d) {
 			return false

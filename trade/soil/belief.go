@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"stubup/base/stable"
 	"stubup/base/unit"
 )
 
@@ -135,7 +136,7 @@ func NewGrid(o GridOptions) (*Grid, error) {
 			d /= gradeBy
 		}
 	}
-	slices.Sort(g.lnDepth)
+	stable.Ascend(g.lnDepth)
 	g.lnDepth = slices.Compact(g.lnDepth)
 	from := 0
 	for i, x := range g.lnDepth {

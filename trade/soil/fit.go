@@ -364,7 +364,7 @@ func medianAbs(v []float64) float64 {
 
 func median(v []float64) float64 {
 	a := slices.Clone(v)
-	slices.Sort(a)
+	stable.Ascend(a)
 	n := len(a)
 	if n%2 == 1 {
 		return a[n/2]

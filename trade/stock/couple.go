@@ -156,7 +156,7 @@ func places(length, stick, shortest unit.Metre, zones []Zone) []unit.Metre {
 		}
 	}
 	out = append(out, 0, length)
-	slices.Sort(out)
+	stable.Ascend(out)
 	return slices.CompactFunc(out, func(a, b unit.Metre) bool { return math.Abs(float64(a-b)) < hair })
 }
 

@@ -3,7 +3,6 @@ package stock
 import (
 	"fmt"
 	"math"
-	"slices"
 
 	"stubup/base/stable"
 	"stubup/base/unit"
@@ -87,7 +86,7 @@ func CutList(pieces []Piece, stick, kerf unit.Metre) (Sticks, error) {
 	p := pack(size, capacity)
 	for _, bin := range p.bins {
 		t := Stick{Left: stick}
-		slices.Sort(bin)
+		stable.Ascend(bin)
 		for _, i := range bin {
 			t.Cuts = append(t.Cuts, rest[i])
 			t.Left = max(0, t.Left-rest[i].Length-kerf)

@@ -141,7 +141,7 @@ func Conductor(length unit.Metre, share unit.Ratio, offer []unit.Metre, longestP
 	if feet > 200000 {
 		return p, fmt.Errorf("%d ft is more than a site takes", feet)
 	}
-	slices.Sort(sizes)
+	stable.Ascend(sizes)
 	sizes = slices.Compact(sizes)
 	// Fewest pieces that make exactly n feet, n up to one put-up beyond.
 	top := feet + sizes[len(sizes)-1]

@@ -3,37 +3,33 @@ import { readdirSync, readFileSync } from 'node:fs';
 import { button } from './pages.mjs';
 import { until } from './harness.mjs';
 
-// rows reads what is on the disk, past the pages.
-export const rows = (page, name) =>
-  page.evaluate(
-    (name) =>
-      new Promise((done, fail) => {
-        const r = indexedDB.open('stubup');
-        r.onerror = () => fail(r.error);
-        r.onsuccess = () => {
-          const q = r.result.transaction(name).objectStore(name).getAll();
-          q.onsuccess = () => (r.result.close(), done(q.result));
-        };
-      }),
-    name,
-  );
+// rows reads what is on the disk, past the pages. It makes nothing: where there
+// is no database, or no such part of one, it fails and lets go.
+export const rows = (page, name) => page.evaluate(inStore, [name]);
 
 // put writes records past the pages.
-export const put = (page, name, values) =>
-  page.evaluate(
-    ([name, values]) =>
-      new Promise((done, fail) => {
-        const r = indexedDB.open('stubup');
-        r.onerror = () => fail(r.error);
-        r.onsuccess = () => {
-          const tx = r.result.transaction(name, 'readwrite');
-          for (const v of values) tx.objectStore(name).put(v);
-          tx.oncomplete = () => (r.result.close(), done());
-          tx.onerror = () => fail(tx.error);
-        };
-      }),
-    [name, values],
-  );
+export const put = (page, name, values) => page.evaluate(inStore, [name, values]);
+
+const inStore = ([name, values]) =>
+  new Promise((done, fail) => {
+    const r = indexedDB.open('stubup');
+    r.onupgradeneeded = () => r.transaction.abort();
+    r.onerror = () => fail(new Error(`${name}: ${r.error?.name}`));
+    r.onsuccess = () => {
+      const d = r.result;
+      d.onversionchange = () => d.close();
+      const end = (f) => (x) => (d.close(), f(x));
+      try {
+        const tx = d.transaction(name, values ? 'readwrite' : 'readonly');
+        tx.onabort = () => end(fail)(new Error(`${name}: ${tx.error?.name}`));
+        if (values) for (const v of values) tx.objectStore(name).put(v);
+        const q = tx.objectStore(name).getAll();
+        tx.oncomplete = () => end(done)(q.result);
+      } catch (e) {
+        end(fail)(e);
+      }
+    };
+  });
 
 export const keptLine = (page) => page.locator('.kept').textContent();
 

@@ -7,20 +7,47 @@ import { chromium } from 'playwright-core';
 import { browserPath, same, skip, step, until, want } from './harness.mjs';
 import { keptLine, move, pidsOf, rows } from './device.mjs';
 import { button, opened, out, root, worked } from './pages.mjs';
+import { awaySteps } from './away.mjs';
+import { doorsSteps } from './doors.mjs';
+import { hurtSteps } from './hurt.mjs';
 import { sendingSteps } from './sending.mjs';
+import { tabsSteps } from './tabs.mjs';
 
 const persistent = (dir) =>
   chromium.launchPersistentContext(dir, { executablePath: browserPath(), args: ['--no-sandbox', '--disable-dev-shm-usage'], viewport: { width: 1440, height: 900 }, acceptDownloads: true });
 
-export async function trustSteps(browser, from, figures, how) {
-  const runs = how.long ? 40 : 4;
-  await step(`trust: ${runs} kills of the browser lose nothing that was said to be kept`, async () => {
-    const dir = mkdtempSync(join(tmpdir(), 'stubup-kill-'));
-    let context = await persistent(dir);
+// killed ends every process of a browser at once.
+async function killed(context, dir) {
+  for (const p of pidsOf(dir)) {
     try {
-      let page = await context.newPage();
-      await opened(page, from);
-      const at = page.url();
+      process.kill(p, 'SIGKILL');
+    } catch {
+      continue; // gone with its parent
+    }
+  }
+  await until(() => pidsOf(dir).length === 0, 'the browser is gone');
+  await context.close().catch(() => {});
+}
+
+// killSteps kill a browser with all its pages, and look at what is there after.
+export async function killSteps(from, figures, how) {
+  const runs = how.long ? 40 : 4;
+  const dir = mkdtempSync(join(tmpdir(), 'stubup-kill-'));
+  let context = await persistent(dir);
+  let page;
+  let at = '';
+  const again = async (most) => {
+    await killed(context, dir);
+    context = await persistent(dir);
+    page = await context.newPage();
+    await page.goto(at);
+    await page.locator('.kept').waitFor({ timeout: most });
+  };
+  try {
+    page = await context.newPage();
+    await opened(page, from);
+    at = page.url();
+    await step(`trust: ${runs} kills of the browser lose nothing that was said to be kept`, async () => {
       let landed = 0;
       for (let i = 0; i < runs; i++) {
         const before = (await rows(page, 'outbox')).length;
@@ -33,19 +60,8 @@ export async function trustSteps(browser, from, figures, how) {
         // Every other time it is certain that something was kept.
         if (i % 2) await until(() => told > 0, 'the change is kept');
         else await new Promise((r) => setTimeout(r, Math.random() * 400));
-        for (const p of pidsOf(dir)) {
-          try {
-            process.kill(p, 'SIGKILL');
-          } catch {
-            continue; // gone with its parent
-          }
-        }
         const acknowledged = told;
-        await until(() => pidsOf(dir).length === 0, 'the browser is gone');
-        await context.close().catch(() => {});
-        context = await persistent(dir);
-        page = await context.newPage();
-        await page.goto(at);
+        await again();
         await worked(page);
         const after = await rows(page, 'outbox');
         want(after.length >= before + acknowledged, `run ${i}: ${after.length} changes are here, ${before} and ${acknowledged} were kept`);
@@ -53,15 +69,89 @@ export async function trustSteps(browser, from, figures, how) {
         if (after.length > before) landed++;
         const [site] = await rows(page, 'sites');
         same(site.text === after[after.length - 1].text, true, `run ${i}: the document is that of the last change`);
+        const said = await page.locator('.head').textContent();
+        const hm = await page.evaluate((t) => new Date(t).toTimeString().slice(0, 5), site.changed);
+        want(after.length === 1 || site.last === after[after.length - 1].sentence, `run ${i}: the last sentence is ${site.last}`);
+        want(said.includes(`The page was cut off. All that was kept is here, up to ${hm}${site.last ? `: ${site.last}` : ''}.`), `run ${i}: it does not say what is here: ${said}`);
         await until(() => button(page, 'take out the site file').first().isEnabled(), 'the engine has it open', 30000);
       }
       figures.kills = { runs, landed };
-    } finally {
-      await context.close().catch(() => {});
-      rmSync(dir, { recursive: true, force: true });
-    }
-  }, 60 + runs * 15);
+    }, 60 + runs * 15);
 
+    await step('trust: what was being typed when the browser was killed is offered back', async () => {
+      const east = () => page.locator('.mover').getByLabel('by east');
+      await move(page, '1 in'); // picks a rod
+      await until(async () => (await rows(page, 'drafts')).length === 0, 'a change leaves nothing half written');
+      await east().pressSequentially('7-1/2 in');
+      await until(async () => (await rows(page, 'drafts'))[0]?.fields[0]?.value === '7-1/2 in', 'what is typed is kept');
+      const text = (await rows(page, 'sites'))[0].text;
+      await again();
+      const line = () => page.getByText(/Half written at/);
+      await line().waitFor();
+      want(/^Half written at \d\d:\d\d: by east "7-1\/2 in"\. /.test((await line().textContent()).trim()), `what it says: ${await line().textContent()}`);
+      await worked(page);
+      same(await out(page), text, 'the document before it is taken up');
+      await button(page, 'take it up').click();
+      await until(async () => (await east().inputValue()) === '7-1/2 in', 'it stands where it was typed');
+      same(await line().count(), 0, 'it is offered still');
+      await east().press('Enter');
+      await page.locator('.mover').getByRole('button', { name: 'move it' }).click();
+      await until(async () => (await out(page)) !== text, 'it is gone on with');
+      await until(async () => (await rows(page, 'drafts')).length === 0, 'nothing is half written any more');
+    }, 90);
+
+    await step('trust: what was being drawn when the browser was killed is offered back, and goes when it is left', async () => {
+      const write = () => page.locator('.write');
+      const draw = async () => {
+        const other = write().getByRole('button', { name: 'other', exact: true });
+        if (await other.isVisible()) await other.click();
+        await write().getByRole('button', { name: 'pad', exact: true }).click();
+        await page.getByLabel('name', { exact: true }).fill('rectifier');
+        const add = async (i, e, n) => {
+          if ((await page.getByLabel(`place ${i}, east`).count()) === 0) await button(page, 'another place').click();
+          for (const [w, v] of [['east', e], ['north', n]]) {
+            await page.getByLabel(`place ${i}, ${w}`).fill(v);
+            await page.getByLabel(`place ${i}, ${w}`).press('Tab');
+          }
+        };
+        return add;
+      };
+      const text = (await rows(page, 'sites'))[0].text;
+      const add = await draw();
+      await add(1, '12 ft', '8 ft');
+      const placed = async () => JSON.stringify((await rows(page, 'drafts'))[0]?.drawing?.places.map((q) => q.map((m) => Math.round(m / 0.3048))));
+      await until(async () => (await placed()) === '[[12,8]]', 'what is drawn is kept');
+      await again();
+      const line = () => page.getByText(/Half written at/);
+      await line().waitFor();
+      want(/^Half written at \d\d:\d\d: pad with 1 place\. /.test((await line().textContent()).trim()), `what it says: ${await line().textContent()}`);
+      await worked(page);
+      await button(page, 'take it up').click();
+      await until(async () => /^12\D/.test(await page.getByLabel('place 1, east').inputValue()), 'its first place is there');
+      same(await page.getByLabel('name', { exact: true }).inputValue(), 'rectifier', 'what was typed of it');
+      await add(2, '14 ft', '10 ft');
+      await write().getByRole('button', { name: 'add', exact: true }).click();
+      await until(async () => /rectifier/.test(await out(page)), 'it is gone on with');
+      await until(async () => (await rows(page, 'outbox')).at(-1).text !== text && (await rows(page, 'drafts')).length === 0, 'it is kept, and nothing is half written');
+      // Left, it does not come back; and a page that was closed says nothing.
+      await (await draw())(1, '3 ft', '3 ft');
+      await until(async () => (await rows(page, 'drafts')).length === 1, 'what is drawn is kept');
+      await again();
+      await line().locator('button', { hasText: 'leave it' }).click();
+      await until(async () => (await rows(page, 'drafts')).length === 0, 'it is let go of');
+      await page.goto('about:blank');
+      await page.goto(at);
+      await worked(page);
+      want(!/cut off|Half written/.test(await page.locator('.head').textContent()), 'a page that was closed is called cut off');
+    }, 90);
+  } finally {
+    await context.close().catch(() => {});
+    rmSync(dir, { recursive: true, force: true });
+  }
+}
+
+export async function trustSteps(browser, from, figures, how) {
+  await killSteps(from, figures, how);
   const context = await browser.newContext({ viewport: { width: 1440, height: 900 }, acceptDownloads: true });
   const page = await context.newPage();
   await opened(page, from);
@@ -132,9 +222,13 @@ export async function trustSteps(browser, from, figures, how) {
     same((await rows(page, 'sites'))[0].text, text, 'the site');
   });
   await context.close();
+  await hurtSteps(browser, from, how);
+  await tabsSteps(browser, from, figures, how);
+  await awaySteps(browser, from, figures, how);
 
   // What a page and the command do together needs the command.
   const bin = how.bin ?? `${root}bin/stubup`;
-  if (existsSync(bin)) await sendingSteps(browser, bin, how, figures);
-  else skip('trust: sending to the command', 'bin/stubup is not built');
+  if (!existsSync(bin)) return skip('trust: sending to the command, and its doors', 'bin/stubup is not built');
+  await sendingSteps(browser, bin, how, figures);
+  await doorsSteps(browser, bin);
 }

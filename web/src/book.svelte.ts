@@ -1,5 +1,6 @@
 // The open site as the screens see it: parts of the stages, the picked things,
 // undo, and what is kept and sent. Nothing is computed here.
+import { untrack } from 'svelte';
 import { Engine, Problem, type Edit, type Gesture, type Head, type RunView, type Trial, type Wrong } from './engine';
 import { History } from './history';
 import { patched, type Screen } from './parts';
@@ -69,11 +70,14 @@ export class Book {
   readOnly = $state(false);
   note = $state.raw<Note | null>(null);
   now = $state.raw<Trial | null>(null);
+  nowStale = $state(false); // that is of the state before
   wrongs = $state.raw<(Wrong & { stale?: boolean })[]>([]); // what is marked on the sketch
   trial = $state.raw<Trial | null>(null); // while something is being dragged
   trialStale = $state(false);
   runTrial = $state.raw<RunView | null>(null); // a run while it is drawn or bent
   runNot = $state(''); // why it cannot be so
+  runOld = $state(false); // both are of an earlier place than the one asked for
+  private stood: RunView | null = null; // the run as it was told last
   compared = $state('');
   tick = $state(0); // how often the document changed here
   private opened: string; // the text as it was when the site was opened
@@ -200,6 +204,7 @@ export class Book {
     await this.queue(async () => {
       this.head = (await engine().call('open', { Name: this.docName(), Text: this.row.text, AsOf: moment(clock()) })).head;
       this.compared = '';
+      this.nowStale = true;
       this.live = true;
     });
     await this.refresh();
@@ -246,6 +251,7 @@ export class Book {
     this.keptAt = row.changed;
     this.history = new History();
     this.told();
+    this.tick++; // what was asked for before is of the text before
     await this.openText();
   }
 
@@ -278,10 +284,14 @@ export class Book {
     const want: StageName[] = [...new Set<StageName>(['layout', this.stage, 'prove'])];
     this.busy = true;
     try {
-      const now = await this.queue(() => engine().call('now', {}));
-      if (at === this.tick) this.now = now;
+      if (!this.now || this.nowStale) {
+        const now = await this.queue(() => engine().call('now', {}));
+        if (at === this.tick) this.nowIs(now);
+      }
       for (const s of want) {
-        if (at !== this.tick) return; // a later change asks again
+        // What is dragged next does not wait for the rooms; a later change asks again.
+        while (this.asked && !this.asked.op.startsWith('run') && s !== 'layout' && at === this.tick) await pause(100);
+        if (at !== this.tick) return;
         await this.pull(s);
       }
       const { marks } = await this.queue(() => engine().call('marks', {}));
@@ -309,10 +319,17 @@ export class Book {
       const screen = patched(fresh ? undefined : was, p);
       this.fromHere.add(s);
       this.screens = { ...this.screens, [s]: screen };
-      void store.keepResult({ site: this.row.id, stage: s, screen }).catch(() => {});
+      // A tab without the pencil writes nothing at all.
+      if (!this.readOnly) void store.keepResult({ site: this.row.id, stage: s, screen }).catch(() => {});
     });
   }
   private fromHere = new Set<StageName>(); // stages told by the engine since the document was opened
+
+  private nowIs(t: Trial) {
+    this.now = t;
+    this.nowStale = this.making;
+  }
+  private making = false;
 
   private staleAll() {
     const next: Partial<Record<StageName, Screen>> = {};
@@ -338,9 +355,10 @@ export class Book {
   private async changeNow(what: { Gesture?: Gesture; Edits?: Edit[] }): Promise<boolean> {
     if (this.readOnly) return false;
     try {
-      const { edits, inverse } = await this.make(what);
-      this.history.push({ sentence: edits[0]?.sentence ?? '', edits, inverse });
-      await this.after(edits[0]?.sentence ?? '', edits);
+      const r = await this.make(what);
+      const sentence = r.edits[0]?.sentence ?? '';
+      this.history.push({ sentence, edits: r.edits, inverse: r.inverse });
+      await this.after(sentence, r);
       return true;
     } catch (e) {
       this.tell(e);
@@ -348,21 +366,37 @@ export class Book {
     }
   }
 
+  // make asks for the change with all that needs no solve, then at once for the
+  // document that is kept and for the resistance; the picture, and what the page
+  // asks of the picked thing, come after.
   private async make(what: { Gesture?: Gesture; Edits?: Edit[] }) {
     this.note = null;
-    const r = await this.queue(() => engine().call('edit', what));
+    const was = this.nowStale;
+    this.making = this.nowStale = true;
+    const edit = this.queue(() => engine().call('edit', what));
+    const text = this.queue(async () => (await edit, engine().call('text', {})));
+    const now = this.queue(async () => (await edit, engine().call('now', {})));
+    for (const p of [text, now]) p.catch(() => {}); // told by who waits for it
+    const r = await edit.catch((e: unknown) => {
+      this.nowStale = was; // refused: all is as it was
+      throw e;
+    }).finally(() => (this.making = false));
     this.head = r.head;
     this.tick++;
+    const at = this.tick;
+    this.nowStale = true;
+    void now.then((t) => { if (at === this.tick) this.nowIs(t); }, () => {});
     // What needs no solve is told with the change; the rest is of the state before
     // until it is worked out again.
     this.wrongs = [...r.marks, ...this.wrongs.filter((w) => w.later).map((w) => ({ ...w, stale: true }))];
-    return r;
+    return { ...r, text };
   }
 
-  private async after(sentence: string, edits: Edit[]) {
+  private async after(sentence: string, made: { edits: Edit[]; text: Promise<{ text: string }> }) {
     this.told();
     this.staleAll();
-    const { text } = await this.queue(() => engine().call('text', {}));
+    const { edits } = made;
+    const { text } = await made.text;
     const at = clock().toISOString();
     this.row = { ...this.row, text, name: this.head?.name ?? this.row.name, revision: this.head?.revision ?? '', changed: at, last: sentence };
     this.held = [...this.held, { site: this.row.id, at, sentence, edits, text, request: newId() }];
@@ -420,7 +454,7 @@ export class Book {
     try {
       const r = await this.make({ Edits: e.inverse });
       this.history.wentBack(r.inverse);
-      await this.after(`undo: ${e.sentence}`, r.edits);
+      await this.after(`undo: ${e.sentence}`, r);
     } catch (err) {
       this.tell(err);
     }
@@ -432,7 +466,7 @@ export class Book {
     try {
       const r = await this.make({ Edits: e.edits });
       this.history.wentForth(r.inverse);
-      await this.after(e.sentence, r.edits);
+      await this.after(e.sentence, r);
     } catch (err) {
       this.tell(err);
     }
@@ -455,11 +489,18 @@ export class Book {
     if (!g) {
       this.runTrial = null;
       this.runNot = '';
+      this.runOld = false;
       this.trial = null;
       this.trialStale = false;
       return;
     }
-    this.trialStale = !g.op.startsWith('run');
+    // Until a place is answered for, the figure before it stands, marked as old:
+    // at first that of the run as it is. Who asks does not follow the answer.
+    untrack(() => {
+      this.runOld = g.op.startsWith('run');
+      this.trialStale = !this.runOld;
+      if (this.runOld && !this.runTrial && !this.runNot && this.stood && (g.id === this.stood.id || this.stood.nodes.some((n) => n.path === g.path))) this.runTrial = this.stood;
+    });
     if (this.asking || !this.live) return;
     this.asking = true;
     while (this.asked) {
@@ -469,8 +510,9 @@ export class Book {
           const v = await this.queue(() => engine().call('run', { Gesture: mine }));
           this.runNot = '';
           if (this.asked) this.runTrial = v;
-          if (this.asked === mine) break;
-          continue;
+          if (this.asked !== mine) continue;
+          this.runOld = false;
+          break;
         }
         const t = await this.queue(() => engine().call('try', { Gesture: mine }));
         if (this.asked === mine) {
@@ -489,7 +531,7 @@ export class Book {
             this.runNot = why;
           } else this.trial = { text: why, verdict: '', told: false };
           if (this.asked !== mine) continue;
-          this.trialStale = false;
+          this.trialStale = this.runOld = false;
         }
         break;
       }
@@ -546,16 +588,12 @@ export class Book {
   async lines(path: string): Promise<{ path: string; key: string; text: string }[]> {
     if (!this.live) return [];
     const { keys } = await this.queue(() => engine().call('get', { Path: path }));
-    const out: { path: string; key: string; text: string }[] = [];
-    for (const key of keys ?? []) {
-      const at = `${path}.${key}`;
-      const { text } = await this.queue(() => engine().call('get', { Path: at }));
-      if (text && !text.includes('\n') && !/^[[{]/.test(text.trim())) out.push({ path: at, key, text });
-    }
-    return out;
+    const all = (keys ?? []).map((key) => ({ path: `${path}.${key}`, key }));
+    const texts = await this.queue(() => Promise.all(all.map((l) => engine().call('get', { Path: l.path }))));
+    return all.map((l, i) => ({ ...l, text: texts[i]!.text })).filter(({ text }) => text && !text.includes('\n') && !/^[[{]/.test(text.trim()));
   }
-  run(id: string) {
-    return this.queue(() => engine().call('run', { Path: id }));
+  async run(id: string) {
+    return (this.stood = await this.queue(() => engine().call('run', { Path: id })));
   }
   // survey is not asked for once the waiting for it was left.
   survey(left: () => boolean) {

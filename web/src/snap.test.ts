@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { Thing } from './engine';
-import { feet, foot, gridStep, inch, inside, joins, near, onRing, snap, type Ask } from './snap';
+import { feet, foot, gridStep, inch, spoken, inside, joins, near, onRing, snap, type Ask } from './snap';
 import type { Pt } from './view';
 
 const fence: Thing = { id: 'fence', kind: 'fence', said: '', path: 'objects.fence', at: [5, 5], lines: [[0, 0], [10, 0], [10, 10], [0, 10]], closed: true, handles: [{ path: 'objects.fence.corners[0]', at: [0, 0] }] };
@@ -90,6 +90,22 @@ describe('grid', () => {
     expect(gridStep('us', 400)).toBe(inch);
     expect(gridStep('us', 30)).toBe(foot);
     expect(gridStep('si', 100)).toBe(0.1);
+  });
+  it('is seen as eight to some twenty pixels at every distance of work, and its fine one as one at least', () => {
+    for (const units of ['us', 'si'] as const) {
+      for (let ppm = 3; ppm < 600; ppm *= 1.07) {
+        const px = gridStep(units, ppm) * ppm;
+        expect(px, `${units} at ${ppm}`).toBeGreaterThanOrEqual(8);
+        expect(px, `${units} at ${ppm}`).toBeLessThan(25);
+        const fine = gridStep(units, ppm, 1);
+        expect(fine).toBeLessThan(gridStep(units, ppm));
+        expect(fine * ppm).toBeGreaterThanOrEqual(1);
+      }
+    }
+  });
+  it('is said as a tape says it', () => {
+    expect([inch / 2, 2 * inch, 6 * inch, foot, 5 * foot].map((m) => spoken(m, 'us'))).toEqual(['1/2 in', '2 in', '6 in', '1 ft', '5 ft']);
+    expect([0.01, 0.2, 1].map((m) => spoken(m, 'si'))).toEqual(['10 mm', '200 mm', '1 m']);
   });
 });
 

@@ -9,10 +9,24 @@ export type Snapped = { at: Pt; word: string; guide?: [Pt, Pt] };
 export const foot = 0.3048;
 export const inch = 0.0254;
 
-// gridStep returns the step that one can still see: about eight pixels.
-export function gridStep(units: 'us' | 'si', pxPerMetre: number): number {
-  const steps = units === 'us' ? [inch, 3 * inch, 6 * inch, foot, 5 * foot, 10 * foot] : [0.01, 0.05, 0.1, 0.5, 1, 5];
-  return steps.find((s) => s * pxPerMetre >= 8) ?? steps[steps.length - 1]!;
+// The whole steps of a tape, small ones first.
+const tapes = {
+  us: [inch / 2, inch, 2 * inch, 6 * inch, foot, 2 * foot, 5 * foot, 10 * foot],
+  si: [0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1, 2, 5],
+};
+
+// gridStep returns the step that is seen as a certain width at least: eight
+// pixels are a step that one can follow, one is the finest that is seen at all.
+export function gridStep(units: 'us' | 'si', pxPerMetre: number, least = 8): number {
+  const steps = tapes[units];
+  return steps.find((s) => s * pxPerMetre >= least) ?? steps[steps.length - 1]!;
+}
+
+// spoken writes a step as it is said: 6 in, 2 ft, 50 mm.
+export function spoken(m: number, units: 'us' | 'si'): string {
+  if (units === 'si') return m < 1 ? `${Math.round(m * 1000)} mm` : `${m} m`;
+  if (m >= foot) return `${Math.round(m / foot)} ft`;
+  return m < inch ? '1/2 in' : `${Math.round(m / inch)} in`;
 }
 
 export function nearest(a: Pt, b: Pt, p: Pt): Pt {

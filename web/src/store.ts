@@ -61,6 +61,8 @@ function open(): Promise<IDBPDatabase<Shape>> {
   return db;
 }
 
+const heldBack = 'another tab, of an older build, holds it';
+
 // connect opens the database; a store that is missing is made anew, the others
 // stay as they are.
 async function connect(v?: number): Promise<IDBPDatabase<Shape>> {
@@ -69,7 +71,13 @@ async function connect(v?: number): Promise<IDBPDatabase<Shape>> {
     if (mine) mine.close();
     db = null;
   };
-  const d = await openDB<Shape>('stubup', v, {
+  // A page of an older build that does not let go is said; it is waited for no
+  // longer than a person would.
+  let held: ReturnType<typeof setTimeout> | undefined;
+  let late = false;
+  let refuse: (e: Error) => void = () => {};
+  const refused = new Promise<never>((_, fail) => (refuse = (e) => ((late = true), fail(e))));
+  const opening = openDB<Shape>('stubup', v, {
     upgrade(d, _was, _is, tx) {
       const has = (s: (typeof names)[number]) => d.objectStoreNames.contains(s);
       if (!has('sites')) d.createObjectStore('sites', { keyPath: 'id' });
@@ -87,7 +95,11 @@ async function connect(v?: number): Promise<IDBPDatabase<Shape>> {
       for (const f of lost) f();
     },
     blocking: forget,
+    blocked: () => void (held = setTimeout(() => refuse(new Error(heldBack)), 4000)),
   });
+  opening.then((d) => late && d.close(), () => {});
+  const d = await Promise.race([opening, refused]);
+  clearTimeout(held);
   mine = d;
   if (d.version >= nextFormat) {
     d.close();

@@ -91,6 +91,7 @@ export const en = {
   atLine: (n: number) => `line ${n}`,
   download: (n: string) => `take out ${n}`,
   files: 'Take out',
+  tablesOut: (n: number) => `its ${plural(n, 'table')}, each as a file`,
   print: 'print',
   units: 'units',
   unitsUS: 'feet',
@@ -181,7 +182,8 @@ export const en = {
     wrongsHere: 'What is wrong here',
     wrongsNone: 'Nothing on the sketch is broken, and all of it can be told.',
     wrongsOf: (b: number, c: number) => [b ? `✗ ${b} wrong` : '', c ? `? ${c} cannot tell` : ''].filter(Boolean).join(', '),
-    sketchHelp: 'Arrow keys move the picked thing by one step of the grid, or the sketch when nothing is picked. Plus and minus come closer or go farther.',
+    step: (by: string) => `step ${by}`,
+    sketchHelp: 'Arrow keys move the picked thing by one step, which is said beside it, with Shift by a fine one, or the sketch when nothing is picked. Plus and minus come closer or go farther.',
     empty: 'Nothing is laid out yet. Write a fence, then a ring inside it.',
   },
   run: {
@@ -190,7 +192,7 @@ export const en = {
     sums: 'bends', degrees: 'degrees', pullPoint: 'pull point', show: 'on the sketch',
     noSpots: 'No straight between bends here is long enough for a pull point and not laid yet.',
     holds: 'both hold', stillOver: 'still over', ways: 'Ways to bring it within', whole: 'whole run', new: 'to be laid', tension: 'tension', cost: 'cost', first: 'First', take: 'take it',
-    corner: 'corner', height: 'to height (minus is below the ground)', steps: 'Its steps', laid: 'laid', newLength: 'another length', swap: 'other fittings', cards: 'Bend sheet and pull cards',
+    corner: 'corner', height: 'to height (minus is below the ground)', steps: 'Its steps', laid: 'laid', newLength: 'another length', swap: 'other fittings', bendSheet: 'bend sheet', pullCard: 'pull card', printCard: 'print it', noCard: 'Nothing to set or to pull: the run has no piece yet.',
     side: (id: string) => `${id} from the side`, space: (id: string) => `${id} in space`, grade: 'grade', deep: 'deep', up: 'up', atSide: 'side',
     look: 'look at it', lookAway: 'enough seen', wayCorners: 'its corners', leaves: 'it leaves out', money: 'the site comes to', over: 'still over', after: 'then',
     together: 'plan and side', cornerOf: (n: string, bend: string, id: string) => `${n} of ${id}${bend ? `, bend ${bend}` : ''}`, cornerHelp: 'Arrows move it by one step, Enter makes it so, Escape leaves it; Enter at rest types a length.', cornerRole: 'corner of a run',
@@ -234,7 +236,7 @@ export const en = {
     pick: 'Compare with an earlier state of this site, or with a file.',
     file: 'compare with a file',
     before: 'before the last changes here',
-    other: (n: string) => `compare with ${n}`,
+    other: (n: string, rev: string) => `compare with ${n}${rev ? `, revision ${rev}` : ''}`,
     with: (n: string) => `compared with ${n}`,
     notice: 'Words of a change notice',
     noticeWhy: 'The words may be changed to suit. The figures stay as they were worked out.',
@@ -248,7 +250,7 @@ export const en = {
   },
   order: { printAll: 'print the cut lists too', lights: 'Tap a row: what it is for lights up on the sketch.' },
   survey: { head: 'Soil survey', working: (n: number) => (n > 0 ? `layers are being fitted to ${plural(n, 'reading')}` : 'layers are being fitted to the readings') },
-  prices: { head: 'Prices', why: 'Type a price and press Enter: 12.50 each, 1.10 per ft, 40 per pack. An empty field is no price.', none: (by: string) => `no price, ${by}` },
+  prices: { head: 'Prices', why: 'Type a price and press Enter: 12.50 each, 1.10 per ft, 40 per pack. An empty field is no price.' },
   blank: {
     layout: 'Nothing is laid out yet. Write a fence, then a ring inside it.', go: 'draw it in the layout',
     prove: 'Nothing to prove yet: a fence, a ring inside it and the resistivity of the soil give the first verdict.',
@@ -260,7 +262,7 @@ export const en = {
   wait: { leave: 'leave it', wasLeft: 'It was left.', again: 'work it out' },
   takeSite: 'take out the site file',
   writing: (n: string) => `writing ${n}`,
-  handover: { missing: 'What is missing', draft: 'draft', pages: 'Pages of the package', pdf: 'The bound package is written on this device.' },
+  handover: { missing: 'What is missing', draft: 'draft', pages: 'Pages of the package', notFinal: (n: number) => `The package is written on this device and comes out as a draft, said on every page: ${plural(n, 'item is', 'items are')} missing. It is final when none is.`, final: 'The package is written on this device. Nothing is missing: it comes out final.' },
   decide: 'Local code, the AHJ and a licensed person decide. This gives quantities and citations, not permission.',
   update: 'a newer version is ready',
   updateNow: 'take it',
@@ -333,7 +335,7 @@ export type Lang = 'en' | 'es';
 export const langs: Lang[] = ['en', 'es'];
 type Crew = Pick<Words, 'skip' | 'rooms' | 'asks' | 'themes' | 'themeIs' | 'nav' | 'book' | 'figures' | 'foot' | 'sketch' | 'tables' | 'headLine' | 'back' | 'kept' | 'notKept' | 'notSent' | 'local' | 'send' | 'sending'
   | 'conflict' | 'sendBeside' | 'noSignal' | 'readOnly' | 'asOf' | 'printed' | 'stale' | 'loading' | 'loadingNone' | 'broken' | 'openItems' | 'rowsCount' | 'joints' | 'welds' | 'notCompared' | 'sums' | 'diags' | 'mend' | 'atLine'
-  | 'files' | 'print' | 'takeSite' | 'writing' | 'work' | 'decide' | 'update' | 'updateNow' | 'updateNot' | 'beingWritten' | 'blankRows' | 'device' | 'act' | 'trust'>;
+  | 'files' | 'tablesOut' | 'print' | 'takeSite' | 'writing' | 'work' | 'decide' | 'update' | 'updateNow' | 'updateNot' | 'beingWritten' | 'blankRows' | 'device' | 'act' | 'trust'>;
 const some = (n: number, one: string, many: string) => (n === 1 ? `1 ${one}` : `${n} ${many}`);
 export const crew: Crew = {
   skip: 'a la página',
@@ -381,6 +383,7 @@ export const crew: Crew = {
   mend: 'Corregir',
   atLine: (n) => `línea ${n}`,
   files: 'Sacar',
+  tablesOut: (n) => `${some(n, 'tabla', 'tablas')}, cada una en un archivo`,
   print: 'imprimir',
   takeSite: 'sacar el archivo del sitio',
   writing: (n) => `escribiendo ${n}`,
@@ -506,7 +509,7 @@ const es: Record<string, string> = {
   'Nothing on the layout asks for this yet; the empty rows are for what comes.': 'El trazado aún no pide nada de esto; las filas vacías son para lo que venga.',
   'no.': 'n.º', joint: 'unión', what: 'qué', place: 'lugar', 'mold, shot, charge by its tag': 'molde, disparo, carga según su etiqueta', notes: 'notas', mold: 'molde', makes: 'hace', 'charge by its tag': 'carga según su etiqueta', 'fired before': 'disparos previos',
   joints: 'uniones', 'shots at the end': 'disparos al final', life: 'vida', rod: 'varilla', length: 'largo', 'top at': 'punta a', state: 'estado', trench: 'zanja', from: 'desde', to: 'hasta', depth: 'profundidad', station: 'estación',
-  'wanted, to the conductor or the centerline': 'pedida, al conductor o al eje', read: 'leída', piece: 'pieza', cut: 'corte', 'mark: arc from': 'marca: arco desde', 'arc to': 'arco hasta', bend: 'curva', turn: 'giro',
+  'wanted, to the conductor or the centerline': 'pedida, al conductor o al eje', read: 'leída', piece: 'pieza', cut: 'corte', 'arrow at': 'flecha a', 'arc from': 'arco desde', 'arc to': 'arco hasta', bend: 'curva', turn: 'giro',
   kind: 'clase', ties: 'une', 'conductor lot': 'lote del conductor', 'mold and shot': 'molde y disparo', 'charge by the tag, lot': 'carga según etiqueta, lote', 'dried and cleaned, when due': 'secado y limpio, cuando toca', 'ends in the mold (photo)': 'puntas en el molde (foto)',
   by: 'por', 'phone or sheet': 'teléfono u hoja', time: 'hora', 'clock off by, last contact': 'reloj errado por, último contacto', 'place: two tapes and side': 'lugar: dos cintas y lado', 'position, within': 'posición, dentro de', signed: 'firmado',
   fired: 'disparado', 'misfires: relit or lost': 'fallidos: reencendido o perdido', 'slag off, tag in view (photo)': 'sin escoria, etiqueta a la vista (foto)', 'eye checks': 'revisión a ojo', 'tap check': 'golpe de prueba', 'mohm expected': 'mohm esperados', 'mohm measured': 'mohm medidos',

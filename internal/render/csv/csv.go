@@ -76,12 +76,26 @@ func number(s string) bool {
 	return digits > 0 && points <= 1
 }
 
-// guard puts an apostrophe before what a spreadsheet could run.
+// signs begin a formula, and splits end a field or a line where a spreadsheet
+// is told of another separator than the comma, or of none.
+const (
+	signs  = "=+-@\uFF1D\uFF0B\uFF0D\uFF20"
+	splits = ";\t\r\n"
+)
+
+// guard puts an apostrophe before what a spreadsheet could run: at the
+// beginning, and where the text could be split.
 func guard(s string) string {
-	if s != "" && strings.ContainsRune("=+-@\t\r\n\uFF1D\uFF0B\uFF0D\uFF20", []rune(s)[0]) {
-		return "'" + s
+	var b strings.Builder
+	before := ';'
+	for i, r := range s {
+		if strings.ContainsRune(splits, before) && strings.ContainsRune(signs, r) || i == 0 && r != ';' && strings.ContainsRune(splits, r) {
+			b.WriteByte('\'')
+		}
+		b.WriteRune(r)
+		before = r
 	}
-	return s
+	return b.String()
 }
 
 func record(b *bufio.Writer, row []string) {
@@ -91,7 +105,7 @@ func record(b *bufio.Writer, row []string) {
 		}
 		// A lone empty field is quoted, so that the line is not taken for an
 		// empty one.
-		if strings.ContainsAny(s, ",\"\r\n") || strings.TrimSpace(s) != s || (s == "" && len(row) == 1) {
+		if strings.ContainsAny(s, ",\""+splits) || strings.TrimSpace(s) != s || (s == "" && len(row) == 1) {
 			b.WriteByte('"')
 			b.WriteString(strings.ReplaceAll(s, `"`, `""`))
 			b.WriteByte('"')

@@ -212,7 +212,11 @@ func TestKilled(t *testing.T) {
 	dir := t.TempDir()
 	rnd := rand.New(rand.NewPCG(1, 2))
 	var kept []string
-	for range 25 {
+	kills := 25
+	if long("kill") {
+		kills = 10_000
+	}
+	for range kills {
 		kept = append(kept, killed(t, "good", dir, 1+rnd.IntN(10), time.Duration(rnd.IntN(3_000))*time.Microsecond)...)
 	}
 	if len(kept) < 50 {
@@ -221,7 +225,7 @@ func TestKilled(t *testing.T) {
 	if l := lost(t, dir, kept); len(l) > 0 {
 		t.Errorf("%d of %d answered revisions are lost", len(l), len(kept))
 	}
-	t.Logf("25 kills, %d answered, 0 lost", len(kept))
+	t.Logf("%d kills, %d answered", kills, len(kept))
 }
 
 // The same test sees a program that answers before it has kept.
@@ -263,6 +267,9 @@ func TestKilledAtEveryCall(t *testing.T) {
 		step  int
 	}{{"pwrite64", 90, 7}, {"fdatasync,fsync", 24, 3}} {
 		died := 0
+		if long("kill") {
+			x.step = 1
+		}
 		for n := 1; n <= x.upTo; n += x.step {
 			dir := t.TempDir()
 			c := child(t, "good", dir, tool, "-f", "-qq", "-o", os.DevNull, "-e", "trace="+x.calls, "-e", fmt.Sprintf("inject=%s:signal=SIGKILL:when=%d", x.calls, n))

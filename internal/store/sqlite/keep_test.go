@@ -510,32 +510,36 @@ func TestBackup(t *testing.T) {
 	wantKind(t, err, store.NotFound)
 }
 
-// Ten thousand revisions open again at once after a stop that was not one.
+// A hundred thousand revisions open again at once after a stop that was not one.
 func TestOpenLarge(t *testing.T) {
 	dir := t.TempDir()
 	s := open(t, dir)
 	ids := fill(t, s, 0)
+	// One statement for each table, with ids of their kind: made one by one they
+	// would take a minute.
 	tx, err := s.write.Begin()
 	if err != nil {
 		t.Fatal(err)
 	}
-	parent := ids[0]
-	for i := range 10_000 {
-		n := store.New{Text: fmt.Appendf(nil, "depth: %d in\n%s", i, strings.Repeat("# line\n", 100)), Sentence: "deeper", At: now(), Parents: []string{parent}}
-		r, err := n.Revise("S")
-		if err != nil {
-			t.Fatal(err)
+	for _, q := range []string{
+		"CREATE TEMP TABLE made AS WITH RECURSIVE n (i) AS (SELECT 1 UNION ALL SELECT i + 1 FROM n WHERE i < 100000) SELECT i, lower(hex(randomblob(32))) AS id, lower(hex(randomblob(32))) AS hash FROM n",
+		"INSERT INTO documents SELECT hash, CAST(printf('depth: %d in%s', i, replace(hex(zeroblob(350)), '00', char(10) || '#')) AS BLOB) FROM made ORDER BY hash",
+		"INSERT INTO revisions (id, site, document, size, sentence, edits, author, at, arrived, draft) SELECT m.id, 'S', hash, length(d.bytes), 'deeper', '[]', 'me', r.at, r.arrived, 0 FROM made m JOIN documents d USING (hash), revisions r WHERE r.seq = 1 ORDER BY i",
+		"INSERT INTO parents SELECT id, 0, coalesce((SELECT id FROM made p WHERE p.rowid = m.rowid - 1), '" + ids[0] + "') FROM made m ORDER BY id",
+		"DELETE FROM heads",
+		"INSERT INTO heads SELECT 'S', id FROM made WHERE i = 100000",
+		"UPDATE sites SET head = (SELECT revision FROM heads) WHERE id = 'S'",
+		"DROP TABLE made",
+	} {
+		if _, err := tx.Exec(q); err != nil {
+			t.Fatal(err, q)
 		}
-		if err := insert(t.Context(), tx, &r, n.Text, stamped(now())); err != nil {
-			t.Fatal(err)
-		}
-		parent = r.ID
-	}
-	if _, err := tx.Exec("UPDATE sites SET head = ? WHERE id = 'S'", parent); err != nil {
-		t.Fatal(err)
 	}
 	if err := tx.Commit(); err != nil {
 		t.Fatal(err)
+	}
+	if x, err := s.Site(t.Context(), "S"); err != nil || x.Revisions != 100_001 {
+		t.Fatal(x.Revisions, err)
 	}
 	// The best of two counts, since other programs may have the machine.
 	best := time.Hour
@@ -549,7 +553,8 @@ func TestOpenLarge(t *testing.T) {
 		}
 		best = min(best, time.Since(start))
 	}
+	t.Logf("opened in %v", best)
 	if best > 2*time.Second {
-		t.Errorf("opening 10,000 revisions after a kill took %v, promised are 2 s", best)
+		t.Errorf("opening 100,000 revisions after a kill took %v, promised are 2 s", best)
 	}
 }
