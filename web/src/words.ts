@@ -545,9 +545,9 @@ const shapes: [RegExp, string][] = [
   [/^a pair fires (\d+) to (\d+) a day \(common practice, no source\): (\d+) joints? is (\d+) to (\d+) days?$/, 'una pareja dispara de $1 a $2 al día (práctica común, sin fuente): $3 uniones son de $4 a $5 días'],
   [/^a pair fires (\d+) to (\d+) a day \(common practice, no source\): (\d+) joints? is (\d+) days?$/, 'una pareja dispara de $1 a $2 al día (práctica común, sin fuente): $3 uniones son $4 días'],
   [/^(\d+) joints? \+ (\d+) redos? = (\d+) of (\d+) shots$/, '$1 uniones + $2 por rehacer = $3 de $4 disparos'],
-  [/^(J.+) on a conductor told only: see it and measure it first$/, '$1 sobre un conductor del que solo se sabe de palabra: véalo y mídalo primero'],
+  [/^(J.+) on a conductor told only$/, '$1 sobre un conductor del que solo se sabe de palabra'],
   [/^(tap|cable-to-rod|cable-to-pipe|cable-to-flat|inline splice) mold, (.+)$/, 'molde de $1, $2'],
-  [/^(\d+ AWG|\d+\/0 AWG|\d+ kcmil)(.*) tinned copper (to|through to) (.+)$/, '$1$2 cobre estañado $3 $4'],
+  [/^(\d+ AWG|\d+\/0 AWG|\d+ kcmil)( solid| stranded)? tinned copper (to|through to) (.+)$/, '$1 cobre estañado$2 $3 $4'],
   [/^(\d+ AWG|\d+\/0 AWG|\d+ kcmil) solid tinned copper$/, '$1 cobre estañado macizo'],
   [/^(\d+ AWG|\d+\/0 AWG|\d+ kcmil) stranded tinned copper$/, '$1 cobre estañado trenzado'],
   [/^vertical pipe (.+)$/, 'tubo vertical $1'],
@@ -572,8 +572,8 @@ const shapes: [RegExp, string][] = [
   [/^Pull: (.+) in all, (\d+) deg of bends over (.+)\.$/, 'Jalado: $1 en total, $2 grados de curvas en $3.'],
   [/^Limits: (.+)\.$/, 'Límites: $1.'],
   [/^cables (\S+ \S+) (\(.+)$/, 'cables $1 $2'], [/^basket grip (\S+ \S+) (\(.+)$/, 'malla de jalado $1 $2'], [/^pulling gear (\S+ \S+) (\(.+)$/, 'equipo de jalado $1 $2'],
-  [/^\((.+?) share of the sum above three conductors\)$/, '($1, parte de la suma con más de tres conductores)'], [/^\((.+?) pulling device without a rating of its own\)$/, '($1, dispositivo sin valor propio)'],
-  [/^\((.+?) basket grip on a cable without lead sheath\)$/, '($1, malla sobre cable sin cubierta de plomo)'],
+  [/^\(([^()]+?) share of the sum above three conductors\)$/, '($1, parte de la suma con más de tres conductores)'], [/^\(([^()]+?) pulling device without a rating of its own\)$/, '($1, dispositivo sin valor propio)'],
+  [/^\(([^()]+?) basket grip on a cable without lead sheath\)$/, '($1, malla sobre cable sin cubierta de plomo)'],
   [/^On a bend at most (\S+ \S+) (\(.+\))\.$/, 'En una curva a lo más $1 $2.'],
   [/^\((cable maker's published rules, name withheld) (.+), (\d+) AWG and smaller \(from memory\)\)$/, '($1 $2, $3 AWG y menores, de memoria)'],
   [/^Friction (.+) to (.+), lubricated \((.+) lubricated, typical\)\.$/, 'Fricción $1 a $2, con lubricante ($3, con lubricante, típica).'],
@@ -587,6 +587,14 @@ const shapes: [RegExp, string][] = [
   [/^(\d+) buried joints, (\d+) rods$/, '$1 uniones enterradas, $2 varillas'],
   [/^(.+), start to end$/, '$1, de inicio a fin'],
   [/^earth test of ring and rods alone, trench backfilled and tamped$/, 'prueba de tierra solo del anillo y las varillas, zanja rellenada y apisonada'],
+  [/^rod (R\d+) stopped with (.+) driven: move it and try again, then 45 degrees, then flat\. It is not cut off$/, 'varilla $1 se detuvo con $2 hincados: muévala e intente otra vez, luego a 45 grados, luego plana. No se corta'],
+  [/^a tag says a (.+) mold has fired (\d+), not which of the (\d+): count its shots by hand, no warning is given here$/, 'una etiqueta dice que un molde de $1 lleva $2 disparos, no cuál de los $3: cuente sus disparos a mano, aquí no se avisa'],
+  [/^(start|P\d+) to (P\d+|end): (\d+) deg, (.+)$/, 'de $1 a $2: $3 grados, $4'], [/^(.+), (start|P\d+) to (P\d+|end)$/, '$1, de $2 a $3'],
+  [/^(.+): (\S+ \S+) is laid already\. Its sheets, cuts and the order show the whole run; begin at that station$/, '$1: $2 ya están colocados. Sus hojas, cortes y el pedido muestran toda la corrida; empiece en esa estación'],
+  [/^measure first: (.+) have no size, so no mold$/, 'mida primero: $1 no tienen tamaño, así que no hay molde'], [/^measure first: (.+) has no size, so no mold$/, 'mida primero: $1 no tiene tamaño, así que no hay molde'],
+  [/^(\d+) sticks? to set in (\d+) runs?, (\d+) of them bent on site$/, '$1 tramos por colocar en $2 corrida, $3 de ellos doblados en sitio'],
+  [/^(\d+) sections?$/, '$1 secciones'], [/^(\d+) couplings?$/, '$1 cople'], [/^stopped at (.+)$/, 'se detuvo a $1'], [/^offset (\d+) (left|right|back|up|down)$/, 'desvío $1 $2'], [/^pull box (\S+)$/, 'caja de jalado $1'], [/^conduit body (\w+)$/, 'cuerpo de conduit $1'],
+  [/^(P\d+) (pull box .+|conduit body .+)$/, '$1 $2'], [/^travel (.+); set by the pipe temperature, see prove$/, 'recorrido $1; se ajusta según la temperatura del tubo, vea comprobar'], [/^core (.+), rated wall: firestop not told, slopes out$/, 'perforación $1, muro clasificado: cortafuego no dicho, pendiente hacia afuera'],
   // places
   [/^(.+?) from (.+?), (.+?) from (.+?), on the (left|right) going from (.+) to (.+)$/, '$1 ~$2, $3 ~$4, a la $5 yendo ~$6 ^$7'],
   [/^(.+?) from (.+?), (.+?) from (.+)$/, '$1 ~$2, $3 ~$4'],
@@ -594,13 +602,17 @@ const shapes: [RegExp, string][] = [
   [/^(tap|cable-to-rod|cable-to-pipe|cable-to-flat|inline splice|two-hole lug), (.+) to (.+)$/, '$1, $2 a $3'],
   [/^ring, side (\d+)$/, 'anillo, lado $1'],
   [/^ring, joint (J\d+)$/, 'anillo, unión $1'],
-  [/^ring (.+)$/, 'anillo $1'],
+  [/^ring (\d.*)$/, 'anillo $1'],
   [/^(J\d+) to (J\d+)$/, '$1 a $2'],   [/^mold (\d+)$/, 'molde $1'], [/^whip (W\d+)$/, 'cola $1'], [/^(J\d+) lug$/, 'zapata $1'], [/^gate jumper (\d+)$/, 'puente de portón $1'],
   [/^post (\d+)$/, 'poste $1'], [/^corner post (\d+)$/, 'poste de esquina $1'], [/^gate post (\d+)$/, 'poste de portón $1'], [/^line post (\d+)$/, 'poste de línea $1'],
   [/^(.+) leg (\d+)$/, 'pata $2 de $1'], [/^(.+) corner (\d+)$/, 'esquina $2 de $1'], [/^(.+) lug (\d+)$/, 'zapata $2 de $1'], [/^(.+) tap (\d+)$/, 'derivación $2 de $1'],
   [/^(.+) - (.+)$/, '$1 - $2'],
 ];
 Object.assign(es, {
+  'see it and measure it first': 'véalo y mídalo primero', 'measure first, then pick the mold': 'mida primero, luego elija el molde', 'a conductor nobody has measured': 'un conductor que nadie ha medido', 'cannot tell, measure before ordering': 'no se puede saber, mida antes de pedir', 'size and make-up of the existing conductor': 'tamaño y tipo del conductor existente',
+  'outside diameter of the pipe': 'diámetro exterior del tubo', 'of unknown size': 'de tamaño desconocido', 'how it is made is not said: taken as a factory bend': 'no se dice cómo se hace: se toma como curva de fábrica', ' solid': ' macizo', ' stranded': ' trenzado', back: 'atrás', 'factory elbow': 'codo de fábrica', 'expansion fitting': 'junta de expansión', wall: 'muro',
+  'dig ticket card in the truck: see until when it is valid before the first bucket': 'aviso de excavación: tarjeta en la camioneta; vea hasta cuándo vale antes de la primera palada', 'dig ticket told by phone, card not seen: see until when it is valid before the first bucket': 'aviso de excavación dado por teléfono, tarjeta no vista: vea hasta cuándo vale antes de la primera palada',
+  'cannot tell': 'no se puede saber', 'cannot tell: its mold is not known yet': 'no se puede saber: su molde aún no se conoce', 'no two posts cross well here: set a stake and tape to it': 'aquí no se cruzan bien dos postes: ponga una estaca y mida a ella',
   hold: 'espera', 'before steel, fence, tower and the utility neutral are joined: once they are, that reading cannot be had again': 'antes de unir acero, cerca, torre y el neutro de la compañía: una vez unidos, esa lectura ya no se puede tomar', 'then the bonds below': 'luego las uniones de abajo',
   'zinc: upwind, paint back': 'zinc: con el viento a la espalda, pintura repuesta', 'told only: see the conductor first': 'solo de palabra: vea primero el conductor', 'to drive': 'por hincar',
   'before: mold and conductor dry when due, ends in the mold, photo; after: slag off, tag in view, photo, eye, tap check': 'antes: molde y conductor secos cuando toca, puntas en el molde, foto; después: sin escoria, etiqueta a la vista, foto, ojo, golpe de prueba',
@@ -647,8 +659,14 @@ function turned(s: string): string | undefined {
       return the === 'el ' ? `${how === '~' ? 'del' : 'al'} ${g}` : `${how === '~' ? 'de' : 'a'} ${the}${g}`;
     });
   }
+  // A cut before a sentence comes before the cuts in it.
+  const cut = s.indexOf(': ');
+  if (cut > 0) {
+    const [a, b] = [turned(s.slice(0, cut)), turned(s.slice(cut + 2))];
+    if (a !== undefined || b !== undefined) return `${a ?? s.slice(0, cut)}: ${b ?? s.slice(cut + 2)}`;
+  }
   // What is listed is turned one by one, where there are words for any.
-  for (const by of ['; ', ': ', ', ', ' + ']) {
+  for (const by of ['; ', ', ', ' + ']) {
     const parts = s.split(by);
     if (parts.length < 2) continue;
     const got = parts.map(turned);
