@@ -199,6 +199,17 @@ export async function trustSteps(browser, from, figures, how) {
     await until(async () => (await rows(page, 'outbox')).length === before + 2, 'both changes are written without another touch', 20000);
     await until(async () => /kept on this device/.test(await keptLine(page)), 'it says that it is kept');
     same((await rows(page, 'sites'))[0].text, both, 'the document on the disk');
+    // Where only what goes out cannot be noted, nothing is called not kept.
+    await page.evaluate(() => {
+      IDBObjectStore.prototype.put = function (...a) {
+        if (this.name === 'outbox') throw new DOMException('full', 'QuotaExceededError');
+        return window.realPut.apply(this, a);
+      };
+    });
+    await button(page, 'send').click();
+    await page.getByText('not sent: no room on this device to note what goes out').waitFor();
+    want(/kept on this device/.test(await keptLine(page)) && !/not kept/.test(await keptLine(page)), `it says "${await keptLine(page)}"`);
+    await page.evaluate(() => (IDBObjectStore.prototype.put = window.realPut));
   });
 
   await step('trust: a missing part of the database is made anew and the sites stay', async () => {
