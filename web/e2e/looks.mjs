@@ -277,6 +277,25 @@ export async function looksSteps(browser, from, figures, how) {
     want(/nada por enviar|sin enviar/.test(await page.locator('.kept').textContent()), 'what is not sent in Spanish');
     await room(page, 'work');
     want(/Precauciones/.test(await page.locator('.page.left').textContent()), 'the work room in Spanish');
+    // Every word of the room, on both its pages and heard: no English but names
+    // that the site gives itself, ids, lengths, and what both write alike.
+    await worked(page);
+    const walk = () => page.evaluate(() => {
+      document.querySelectorAll('main details').forEach((d) => (d.open = true));
+      const out = new Set();
+      const w = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+      while (w.nextNode()) {
+        const e = w.currentNode.parentElement;
+        if (w.currentNode.data.trim() && !e.closest('svg, script, noscript, .files .row, .lang, [lang="en"], .page [lang="es"]')) out.add(w.currentNode.data.trim());
+      }
+      for (const a of ['aria-label', 'data-head', 'title', 'placeholder']) for (const e of document.querySelectorAll(`[${a}]`)) if (e.getAttribute(a).trim()) out.add(e.getAttribute(a).trim());
+      return [...out];
+    });
+    const got = await walk();
+    want(got.length > 600, `${got.length} texts were read`);
+    const names = /\b(H-frame|cable bridge|exterior bar|tower ring|platform|service|generator|fiber|hand-off handhole|cabinet on the platform|transfer switch at the service|egc|strand|compound)\b/gi;
+    const english = /\b(the|of|and|from|with|at|by|before|after|when|for|is|are|not|first|each|to|joint|rod|ring|whip|post|corner|gate|deep|shot|mold|dry|trench|depth|length|place|photo|signed|read|stick|bend|left|right|hold|holds|under|cover|whole|print|send|sent)\b/i;
+    same(brief(got.filter((t) => english.test(t.replace(names, ''))), 20), [], 'English in the Spanish work room');
     same(await page.locator('.page.left').getAttribute('lang'), 'es', 'the language of the work room');
     await context.close();
   });

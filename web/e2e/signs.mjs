@@ -122,6 +122,7 @@ function looked({ picture, cells, px, paper, ways }) {
           };
           let state;
           let thin = 0;
+          let fill;
           if (cell.line) {
             const [from, to] = [midX - cell.half[0] * k + 1, midX + cell.half[0] * k - 1];
             const long = (to - from) / k;
@@ -170,9 +171,17 @@ function looked({ picture, cells, px, paper, ways }) {
             const banks = rows(-cell.half[1] - 1.1, -cell.half[1] - 0.2, bank) && rows(cell.half[1] + 0.2, cell.half[1] + 1.1, bank);
             const ticks = rows(cell.half[1] + 0.6, cell.half[1] + 1.4, tick);
             const full = n / of > 0.55;
+            // The middle alone: where a sign is small its frame is most of it.
+            const core = Math.min(...cell.half, 1.8) * 0.5 * k;
+            let [m, all] = [0, 0];
+            for (let y = Math.round(midY - core); y < midY + core; y++) for (let x = Math.round(midX - core); x < midX + core; x++) {
+              all++;
+              m += ink[y * wide + x];
+            }
+            fill = m / all;
             state = full && ticks && !banks ? 'covered' : full && !banks ? 'in' : !full && banks && !ticks ? 'open' : !full && !banks && !ticks ? 'planned' : `? ${full ? 'full' : 'hollow'}${banks ? ' banks' : ''}${ticks ? ' ticks' : ''} ${(n / of).toFixed(2)}`;
           }
-          return { state, most, thin };
+          return { state, most, thin, fill };
         });
       }
       done(out);
@@ -250,4 +259,32 @@ export async function signSteps(browser, from, figures) {
       same([...new Set(bad)].slice(0, 24), [], `${bad.length} signs`);
     }, 120);
   }
+  await step('hollow and solid are told apart in grey where a sign is 8 to 16 px, in every light', async () => {
+    const page = await laid(browser, from, 1);
+    const bad = [];
+    const sizes = [];
+    let of = 0;
+    for (let i = 0; i < 3; i++) {
+      await page.locator('.tools button').nth(1).click();
+      for (const l of lights) {
+        await light(page, l);
+        await page.mouse.move(5, 5);
+        await page.evaluate(() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))));
+        const { out, k } = await read(page, 1, { grey: ways.grey });
+        const px = k * 3.6;
+        if (px < 7.5 || px > 18) continue;
+        sizes.push(Math.round(px));
+        out.grey.forEach((g, n) => {
+          const c = signs.cells[n];
+          if (c.line || !['planned', 'in'].includes(c.state) || ['lug', 'clamp', 'whip end'].includes(c.kind)) return; // a whip's own line is dashed or solid too
+          of++;
+          if (c.state === 'planned' ? g.fill > 0.45 : g.fill < 0.55) bad.push(`${l}, ${px.toFixed(0)} px: ${c.kind} ${c.state} is ${Math.round(g.fill * 100)} % ink`);
+        });
+      }
+    }
+    await page.context().close();
+    want(Math.min(...sizes) <= 9 && Math.max(...sizes) >= 11 && of > 60, `${of} signs at ${[...new Set(sizes)]} px`);
+    figures.smallSigns = `${of - bad.length} of ${of}`;
+    same([...new Set(bad)].slice(0, 24), [], `${bad.length} of ${of} signs`);
+  }, 120);
 }

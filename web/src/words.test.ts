@@ -92,3 +92,22 @@ describe('the content policy of the page', () => {
     for (const [name, text] of files) expect(text, name).not.toMatch(/\sstyle(=|:)|<style/);
   });
 });
+
+describe('text in the markup', () => {
+  it('comes from the catalogue: no word stands in a .svelte file by itself', () => {
+    const files = Object.entries(import.meta.glob<string>('./**/*.svelte', { query: '?raw', import: 'default', eager: true }));
+    const found: string[] = [];
+    for (const [name, text] of files) {
+      // Scripts, comments and what stands in braces are no text of the page.
+      let t = text.replace(/<script[\s\S]*?<\/script>/g, '').replace(/<!--[\s\S]*?-->/g, '');
+      let deep = 0;
+      t = [...t].map((c) => ((deep += c === '{' ? 1 : 0), c === '}' ? (deep--, '\u0001') : deep > 0 ? '\u0001' : c)).join('').replace(/\u0001+/g, '\u0001');
+      // Words between tags, then in what a reader says or a field shows.
+      for (const m of t.matchAll(/>([^<>]*)</g)) if (/[A-Za-z]{2,}/.test(m[1]!.replace(/&\w+;/g, ''))) found.push(`${name}: ${m[1]!.trim()}`);
+      for (const m of t.matchAll(/\s(?:aria-label|title|placeholder|alt)="([^"]*)"/g)) if (/[A-Za-z]{2,}/.test(m[1]!)) found.push(`${name}: ${m[1]}`);
+    }
+    expect(found).toEqual([]);
+    // The net is fine enough to hold one.
+    expect(files.length).toBeGreaterThan(15);
+  });
+});

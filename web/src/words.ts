@@ -437,11 +437,16 @@ export const crew: Crew = {
   },
 };
 
+// Of the layout the crew has the sketch, with what stands under it.
+const plano: Partial<Words['layout']> = {
+  whole: 'todo', near: 'anillo', closer: 'más cerca', farther: 'más lejos', snapOn: 'imán puesto', snapOff: 'imán quitado', locked: 'con seguro', unlocked: 'con lápiz', resistance: 'anillo y varillas',
+  sketchHelp: 'Las flechas mueven la cosa elegida un paso, que se dice a su lado, con mayúsculas un paso fino, o el croquis cuando no hay nada elegido. Más y menos acercan o alejan.',
+};
 const english = { ...en };
 // speak puts the words of a language in the place that every screen reads;
 // the screens are then drawn anew.
 export function speak(lang: Lang): void {
-  Object.assign(en, english, lang === 'es' ? crew : {});
+  Object.assign(en, english, lang === 'es' ? { ...crew, layout: { ...english.layout, ...plano } } : {});
 }
 
 // lengthen makes every word longer by two fifths and more, as another language
@@ -538,14 +543,8 @@ const es: Record<string, string> = {
   "a mold is not altered, and one maker's mold does not take another's charge": 'un molde no se altera, y el molde de un fabricante no lleva la carga de otro',
   "a mold's look ends its life, not its count; the count asks for a look and never stops a shot": 'al molde lo retira su aspecto, no su cuenta; la cuenta pide mirarlo y nunca detiene un disparo',
 };
+// A shape turns a whole line; what it has caught is turned in its turn.
 const shapes: [RegExp, string][] = [
-  [/^(.+) from post (\d+), (.+) from post (\d+), on the (left|right) going from post (\d+) to post (\d+)$/, '$1 del poste $2, $3 del poste $4, a la $5 yendo del poste $6 al poste $7'],
-  [/^(.+) from post (\d+), (.+) from post (\d+)$/, '$1 del poste $2, $3 del poste $4'],
-  [/^(tap|cable-to-rod|cable-to-pipe|cable-to-flat|inline splice|two-hole lug), (.+) to (.+)$/, '$1, $2 a $3'],
-  [/^(\S+) deep$/, '$1 de profundidad'],
-  [/^mold (\d+)$/, 'molde $1'],
-  [/^ring, side (\d+)$/, 'anillo, lado $1'],
-  [/^ring (\S+)$/, 'anillo $1'],
   [/^dry mold (\d+) and its conductor: first shot of the day\. Again after 20 min idle, after rain, on wet ground, and for every other mold before its own first shot; not otherwise$/, 'seque el molde $1 y su conductor: primer disparo del día. Otra vez tras 20 min parado, tras la lluvia, en suelo mojado, y cada otro molde antes de su primer disparo; si no, no'],
   [/^see first: (.+) go on a conductor told only\. Uncover it, measure it, meter it, then pick the mold$/, 'ver primero: $1 van sobre un conductor del que solo se sabe de palabra. Descúbralo, mídalo, pruébelo con medidor y luego elija el molde'],
   [/^(.+): sticks and factory bends are set as the bend sheet lists them$/, '$1: los tramos y las curvas de fábrica se colocan como dice la hoja de curvas'],
@@ -553,24 +552,142 @@ const shapes: [RegExp, string][] = [
   [/^(\d+) sticks to set in (\d+) runs, (\d+) of them bent on site$/, '$1 tramos por colocar en $2 corridas, $3 de ellos doblados en sitio'],
   [/^cut longer than the takeoff, out of the spare, because the tap sits beside the nearest place on the ring: (.+)$/, 'corte más largo que lo medido, de la reserva, porque la derivación queda al lado del punto más cercano del anillo: $1'],
   [/^Bend sheet, (.+)$/, 'Hoja de curvas, $1'],
-  [/^Pull card: (.+), start to end$/, 'Tarjeta de jalado: $1, de inicio a fin'],
+  [/^Pull card: (.+)$/, 'Tarjeta de jalado: $1'],
+  [/^Plan of (.+): a ring (.+) long, (\d+) rods, (\d+) whips, (\d+) joints, (\d+) runs?\.$/, 'Plano de $1: un anillo de $2, $3 varillas, $4 colas, $5 uniones, $6 corridas.'],
+  [/^(\d+), shot (\d+), (.+)$/, '$1, disparo $2, $3'],
+  [/^dry mold (\d+) first$/, 'primero seque el molde $1'],
+  [/^a pair fires (\d+) to (\d+) a day \(common practice, no source\): (\d+) joints? is (\d+) to (\d+) days?$/, 'una pareja dispara de $1 a $2 al día (práctica común, sin fuente): $3 uniones son de $4 a $5 días'],
+  [/^a pair fires (\d+) to (\d+) a day \(common practice, no source\): (\d+) joints? is (\d+) days?$/, 'una pareja dispara de $1 a $2 al día (práctica común, sin fuente): $3 uniones son $4 días'],
+  [/^(\d+) joints? \+ (\d+) redos? = (\d+) of (\d+) shots$/, '$1 uniones + $2 por rehacer = $3 de $4 disparos'],
+  [/^(J.+) on a conductor told only$/, '$1 sobre un conductor del que solo se sabe de palabra'],
+  [/^(tap|cable-to-rod|cable-to-pipe|cable-to-flat|inline splice) mold, (.+)$/, 'molde de $1, $2'],
+  [/^(\d+ AWG|\d+\/0 AWG|\d+ kcmil)( solid| stranded)? tinned copper (to|through to) (.+)$/, '$1 cobre estañado$2 $3 $4'],
+  [/^(\d+ AWG|\d+\/0 AWG|\d+ kcmil) solid tinned copper$/, '$1 cobre estañado macizo'],
+  [/^(\d+ AWG|\d+\/0 AWG|\d+ kcmil) stranded tinned copper$/, '$1 cobre estañado trenzado'],
+  [/^vertical pipe (.+)$/, 'tubo vertical $1'],
+  [/^rod (.+)$/, 'varilla $1'],
+  [/^(\S+.*) deep$/, '$1 de profundidad'],
+  [/^(\S+.*) to the conductor$/, '$1 al conductor'],
+  [/^(\S+.*) along the run$/, '$1 a lo largo de la corrida'],
+  [/^cover (.+)$/, 'cubierta $1'],
+  [/^read at least every (.+) and at every change \(common practice, no source\); photo with the tape in it$/, 'lea al menos cada $1 y en cada cambio (práctica común, sin fuente); foto con la cinta a la vista'],
+  [/^sticks (\d+) to (\d+)$/, 'tramos $1 a $2'], [/^stick (\d+)$/, 'tramo $1'], [/^(\d+) sticks coupled$/, '$1 tramos acoplados'],
+  [/^(.+) \(whole\)$/, '$1 (entero)'],
+  [/^(\d+) deg, radius (.+)$/, '$1 grados, radio $2'],
+  [/^(\d+) (left|right|up|down|north|south|east|west)$/, '$1 $2'],
+  [/^arc (.+)$/, 'arco $1'],
+  [/^start to end: (\d+) deg, (.+)$/, 'de inicio a fin: $1 grados, $2'],
+  [/^sticks of (.+): the usual length, not said$/, 'tramos de $1: el largo usual, no dicho'],
+  [/^(\d+) deg$/, '$1 grados'],
+  [/^under ([\d.]+)$/, 'menos de $1'], [/^under ([\d.]+) (lbf|lbf\/ft|N|kN|N\/m)$/, 'menos de $1 $2'],
+  [/^(under [\d.]+|[\d.]+) to ([\d.]+) (.+)$/, '$1 a $2 $3'],
+  [/^Feed at (.+), pull from (.+): at most (.+)\. The other way: at most (.+)\.$/, 'Meta en $1, jale desde $2: a lo más $3. Al revés: a lo más $4.'],
+  [/^Holds: (\d+) % of the tightest limit\.$/, 'Cumple: $1 % del límite más estrecho.'],
+  [/^Pull: (.+) in all, (\d+) deg of bends over (.+)\.$/, 'Jalado: $1 en total, $2 grados de curvas en $3.'],
+  [/^Limits: (.+)\.$/, 'Límites: $1.'],
+  [/^cables (\S+ \S+) (\(.+)$/, 'cables $1 $2'], [/^basket grip (\S+ \S+) (\(.+)$/, 'malla de jalado $1 $2'], [/^pulling gear (\S+ \S+) (\(.+)$/, 'equipo de jalado $1 $2'],
+  [/^\(([^()]+?) share of the sum above three conductors\)$/, '($1, parte de la suma con más de tres conductores)'], [/^\(([^()]+?) pulling device without a rating of its own\)$/, '($1, dispositivo sin valor propio)'],
+  [/^\(([^()]+?) basket grip on a cable without lead sheath\)$/, '($1, malla sobre cable sin cubierta de plomo)'],
+  [/^On a bend at most (\S+ \S+) (\(.+\))\.$/, 'En una curva a lo más $1 $2.'],
+  [/^\((cable maker's published rules, name withheld) (.+), (\d+) AWG and smaller \(from memory\)\)$/, '($1 $2, $3 AWG y menores, de memoria)'],
+  [/^Friction (.+) to (.+), lubricated \((.+) lubricated, typical\)\.$/, 'Fricción $1 a $2, con lubricante ($3, con lubricante, típica).'],
+  [/^Inside of the tightest bend \((.+)\) (.+), (.+) asks (.+): holds\.$/, 'Interior de la curva más cerrada ($1) $2, $3 pide $4: cumple.'],
+  [/^Inside of the tightest bend \((.+)\) (.+), (.+) asks (.+): broken\.$/, 'Interior de la curva más cerrada ($1) $2, $3 pide $4: no cumple.'],
+  [/^Clearance over the cables (.+)\.$/, 'Espacio libre sobre los cables $1.'],
+  [/^The weight of (.+) is estimated, (.+): its sheet replaces it\.$/, 'El peso de $1 es estimado, $2: su hoja lo reemplaza.'],
+  [/^No sidewall limit of (.+) is given: its bend radius and its tension are checked, the pressure is only printed\.$/, 'No hay límite de presión lateral de $1: se revisan su radio y su tensión; la presión solo se imprime.'],
+  [/^The cable runs ahead by its own weight: brake the reel at (.+) with (under .+|\S+ \S+) or more\.$/, 'El cable se adelanta por su propio peso: frene el carrete en $1 con $2 o más.'],
+  [/^(.+) trench before backfill$/, 'zanja de $1 antes de rellenar'],
+  [/^(\d+) buried joints, (\d+) rods$/, '$1 uniones enterradas, $2 varillas'],
+  [/^(.+), start to end$/, '$1, de inicio a fin'],
+  [/^earth test of ring and rods alone, trench backfilled and tamped$/, 'prueba de tierra solo del anillo y las varillas, zanja rellenada y apisonada'],
+  [/^rod (R\d+) stopped with (.+) driven: move it and try again, then 45 degrees, then flat\. It is not cut off$/, 'varilla $1 se detuvo con $2 hincados: muévala e intente otra vez, luego a 45 grados, luego plana. No se corta'],
+  [/^a tag says a (.+) mold has fired (\d+), not which of the (\d+): count its shots by hand, no warning is given here$/, 'una etiqueta dice que un molde de $1 lleva $2 disparos, no cuál de los $3: cuente sus disparos a mano, aquí no se avisa'],
+  [/^(start|P\d+) to (P\d+|end): (\d+) deg, (.+)$/, 'de $1 a $2: $3 grados, $4'], [/^(.+), (start|P\d+) to (P\d+|end)$/, '$1, de $2 a $3'],
+  [/^(.+): (\S+ \S+) is laid already\. Its sheets, cuts and the order show the whole run; begin at that station$/, '$1: $2 ya están colocados. Sus hojas, cortes y el pedido muestran toda la corrida; empiece en esa estación'],
+  [/^measure first: (.+) have no size, so no mold$/, 'mida primero: $1 no tienen tamaño, así que no hay molde'], [/^measure first: (.+) has no size, so no mold$/, 'mida primero: $1 no tiene tamaño, así que no hay molde'],
+  [/^(\d+) sticks? to set in (\d+) runs?, (\d+) of them bent on site$/, '$1 tramos por colocar en $2 corrida, $3 de ellos doblados en sitio'],
+  [/^(\d+) sections?$/, '$1 secciones'], [/^(\d+) couplings?$/, '$1 cople'], [/^stopped at (.+)$/, 'se detuvo a $1'], [/^offset (\d+) (left|right|back|up|down)$/, 'desvío $1 $2'], [/^pull box (\S+)$/, 'caja de jalado $1'], [/^conduit body (\w+)$/, 'cuerpo de conduit $1'],
+  [/^(P\d+) (pull box .+|conduit body .+)$/, '$1 $2'], [/^travel (.+); set by the pipe temperature, see prove$/, 'recorrido $1; se ajusta según la temperatura del tubo, vea comprobar'], [/^core (.+), rated wall: firestop not told, slopes out$/, 'perforación $1, muro clasificado: cortafuego no dicho, pendiente hacia afuera'],
+  // places
+  [/^(.+?) from (.+?), (.+?) from (.+?), on the (left|right) going from (.+) to (.+)$/, '$1 ~$2, $3 ~$4, a la $5 yendo ~$6 ^$7'],
+  [/^(.+?) from (.+?), (.+?) from (.+)$/, '$1 ~$2, $3 ~$4'],
+  [/^at (.+)$/, 'en =$1'],
+  [/^(tap|cable-to-rod|cable-to-pipe|cable-to-flat|inline splice|two-hole lug), (.+) to (.+)$/, '$1, $2 a $3'],
+  [/^ring, side (\d+)$/, 'anillo, lado $1'],
+  [/^ring, joint (J\d+)$/, 'anillo, unión $1'],
+  [/^ring (\d.*)$/, 'anillo $1'],
+  [/^(J\d+) to (J\d+)$/, '$1 a $2'],   [/^mold (\d+)$/, 'molde $1'], [/^whip (W\d+)$/, 'cola $1'], [/^(J\d+) lug$/, 'zapata $1'], [/^gate jumper (\d+)$/, 'puente de portón $1'],
+  [/^post (\d+)$/, 'poste $1'], [/^corner post (\d+)$/, 'poste de esquina $1'], [/^gate post (\d+)$/, 'poste de portón $1'], [/^line post (\d+)$/, 'poste de línea $1'],
+  [/^(.+) leg (\d+)$/, 'pata $2 de $1'], [/^(.+) corner (\d+)$/, 'esquina $2 de $1'], [/^(.+) lug (\d+)$/, 'zapata $2 de $1'], [/^(.+) tap (\d+)$/, 'derivación $2 de $1'],
+  [/^(.+) - (.+)$/, '$1 - $2'],
 ];
-const small: Record<string, string> = { left: 'izquierda', right: 'derecha', ring: 'anillo' };
+Object.assign(es, {
+  'see it and measure it first': 'véalo y mídalo primero', 'measure first, then pick the mold': 'mida primero, luego elija el molde', 'a conductor nobody has measured': 'un conductor que nadie ha medido', 'cannot tell, measure before ordering': 'no se puede saber, mida antes de pedir', 'size and make-up of the existing conductor': 'tamaño y tipo del conductor existente',
+  'outside diameter of the pipe': 'diámetro exterior del tubo', 'of unknown size': 'de tamaño desconocido', 'how it is made is not said: taken as a factory bend': 'no se dice cómo se hace: se toma como curva de fábrica', ' solid': ' macizo', ' stranded': ' trenzado', back: 'atrás', 'factory elbow': 'codo de fábrica', 'expansion fitting': 'junta de expansión', wall: 'muro',
+  'dig ticket card in the truck: see until when it is valid before the first bucket': 'aviso de excavación: tarjeta en la camioneta; vea hasta cuándo vale antes de la primera palada', 'dig ticket told by phone, card not seen: see until when it is valid before the first bucket': 'aviso de excavación dado por teléfono, tarjeta no vista: vea hasta cuándo vale antes de la primera palada',
+  'cannot tell': 'no se puede saber', 'cannot tell: its mold is not known yet': 'no se puede saber: su molde aún no se conoce', 'no two posts cross well here: set a stake and tape to it': 'aquí no se cruzan bien dos postes: ponga una estaca y mida a ella',
+  hold: 'espera', 'before steel, fence, tower and the utility neutral are joined: once they are, that reading cannot be had again': 'antes de unir acero, cerca, torre y el neutro de la compañía: una vez unidos, esa lectura ya no se puede tomar', 'then the bonds below': 'luego las uniones de abajo',
+  'zinc: upwind, paint back': 'zinc: con el viento a la espalda, pintura repuesta', 'told only: see the conductor first': 'solo de palabra: vea primero el conductor', 'to drive': 'por hincar',
+  'before: mold and conductor dry when due, ends in the mold, photo; after: slag off, tag in view, photo, eye, tap check': 'antes: molde y conductor secos cuando toca, puntas en el molde, foto; después: sin escoria, etiqueta a la vista, foto, ojo, golpe de prueba',
+  'a bad tap joint looks good: the photo before the shot and the tap check carry the proof': 'una mala derivación se ve bien: la foto antes del disparo y el golpe de prueba son la prueba',
+  'flat steel, vertical face': 'acero plano, cara vertical', 'the same': 'lo mismo', to: 'a', 'through to': 'pasante a',
+  'when a rod stops:': 'cuando una varilla se detiene:', '1. move 1 to 2 ft along the ring, not into a located band, and drive again': '1. muévala de 1 a 2 pies a lo largo del anillo, no hacia una franja localizada, y vuelva a hincar',
+  "2. drive at 45 degrees outward, along the corner's diagonal or square to the side": '2. hinque a 45 grados hacia afuera, por la diagonal de la esquina o a escuadra con el lado',
+  '3. only after that try is logged: lay it flat, outward, at the depth of the ring. Whose land is it outside the fence?': '3. solo después de anotar ese intento: tiéndala plana, hacia afuera, a la profundidad del anillo. ¿De quién es el terreno fuera de la cerca?',
+  'or leave it and ask for a radial: that needs written acceptance': 'o déjela y pida un radial: eso necesita aceptación por escrito', 'a rod is never cut off; a stopped rod opens a deviation': 'una varilla nunca se corta; una varilla detenida abre una desviación',
+  'cap it at once; read it alone before wire is on it': 'póngale tapa de inmediato; léala sola antes de que tenga cable', sweep: 'curva amplia', 'nothing is bent on site: pipe is cut, bends come made': 'nada se dobla en sitio: el tubo se corta, las curvas vienen hechas',
+  'turns of the pipe are seen along it from that end, the bender bending up; bends that are not made on site come as they are, and their straight ends are not taken off': 'los giros del tubo se ven a lo largo desde ese extremo, con la dobladora doblando hacia arriba; las curvas que no se hacen en sitio vienen como son y no se les quitan sus puntas rectas',
+  At: 'En', 'Length or bend': 'Largo o curva', 'Tension after it, best way': 'Tensión después, mejor sentido', 'On the bend': 'En la curva', 'Tension, the other way': 'Tensión, al revés', straight: 'recto', start: 'inicio', end: 'fin',
+  "The makers' figures for cable, grip, line, swivel and lubricant replace those here; the weakest of them is the limit.": 'Las cifras de los fabricantes de cable, malla, cuerda, destorcedor y lubricante reemplazan estas; la más débil es el límite.',
+  'Keep clear of the line and of its reach while it is under tension; agree on a stop signal; pull with a tension gauge in sight.': 'Manténgase lejos de la cuerda y de su alcance mientras tiene tensión; acuerden una señal de alto; jale con un medidor de tensión a la vista.',
+  'Reels: two people. Nobody in line with the line; hands off cable and sheave while it moves.': 'Carretes: dos personas. Nadie en la línea de la cuerda; manos fuera del cable y la polea mientras se mueve.',
+  'The cables are not equal: jam, clearance and weight correction take their mean diameter.': 'Los cables no son iguales: atasco, espacio y corrección de peso toman su diámetro medio.',
+  "cable maker's published rules, name withheld": 'reglas publicadas de un fabricante de cable, sin nombre', 'cable bending radii and tensions sheet of a maker, name withheld': 'hoja de radios y tensiones de un fabricante, sin nombre',
+  'gate leaf': 'hoja de portón', 'ohms alone, and by depth': 'ohms sola, y por profundidad', 'to finished grade, benchmark': 'al nivel terminado, banco de nivel', id: 'id.', 'sleeve: nonmetallic, or bonded both ends': 'manga: no metálica, o unida en ambos extremos',
+  'joint compound': 'compuesto de unión', 'die or torque': 'dado o par', 'expected; ring open': 'esperado; anillo abierto', boxes: 'cajas', 'tape reading': 'lectura de cinta', mandrel: 'mandril', 'locate wire': 'hilo localizador', cover: 'cubierta', separation: 'separación',
+  'penetrations: scan, core, slope out, seal, firestop': 'pasos: escaneo, perforación, pendiente afuera, sello, cortafuego', 'expansion set, at pipe temperature': 'expansión ajustada, a la temperatura del tubo', 'bonding jumpers on metal expansion fittings': 'puentes en juntas de expansión metálicas',
+  'pull line left': 'cuerda de jalado dejada', 'hold point': 'punto de espera', 'still missing': 'falta', 'inspector: signed, card, waived by whom, or not required': 'inspector: firmado, tarjeta, dispensado por quién, o no requerido', 'released at': 'liberado a las', 'card or tag (photo)': 'tarjeta o etiqueta (foto)',
+  'the usual length, not said': 'el largo usual, no dicho', left: 'izquierda', right: 'derecha', up: 'arriba', down: 'abajo', north: 'norte', south: 'sur', east: 'este', west: 'oeste', ring: 'anillo',
+  // registers that the layout does not fill
+  'what is disconnected, by whose hands': 'qué está desconectado, por manos de quién', inspector: 'inspector', meter: 'medidor', weather: 'clima', witness: 'testigo',
+});
+const feminine = /^(pata|esquina|zapata|derivación|cola|varilla|unión)/;
 
-// spanish says a line of the work room in Spanish, or as it stands where it
-// has no words for it. Figures and ids are never touched.
-export function spanish(s: string): string {
+// turned is a line of the work room in Spanish, or nothing where it has no
+// words for it. Figures, ids and the names that a site gives are its own.
+function turned(s: string): string | undefined {
   const whole = es[s];
   if (whole !== undefined) return whole;
-  const cut = s.indexOf(': ');
-  if (cut > 0) {
-    const a = es[s.slice(0, cut)];
-    const b = es[s.slice(cut + 2)];
-    if (a !== undefined && b !== undefined) return `${a}: ${b}`;
-  }
+  const piece = (g: string) => turned(g) ?? g;
   for (const [shape, to] of shapes) {
     const m = shape.exec(s);
-    if (m) return to.replace(/\$(\d)/g, (_, n: string) => { const g = m[Number(n)] ?? ''; return es[g] ?? small[g] ?? g; });
+    if (!m) continue;
+    // ~ de, ^ a and = nothing but the article go before a thing.
+    return to.replace(/([~^=]?)\$(\d)/g, (_, how: string, n: string) => {
+      const g = piece(m[Number(n)] ?? '');
+      if (!how) return g;
+      const named = g === m[Number(n)];
+      const the = named ? '' : feminine.test(g) ? 'la ' : 'el ';
+      if (how === '=') return the + g;
+      return the === 'el ' ? `${how === '~' ? 'del' : 'al'} ${g}` : `${how === '~' ? 'de' : 'a'} ${the}${g}`;
+    });
   }
-  return s;
+  // A cut before a sentence comes before the cuts in it.
+  const cut = s.indexOf(': ');
+  if (cut > 0) {
+    const [a, b] = [turned(s.slice(0, cut)), turned(s.slice(cut + 2))];
+    if (a !== undefined || b !== undefined) return `${a ?? s.slice(0, cut)}: ${b ?? s.slice(cut + 2)}`;
+  }
+  // What is listed is turned one by one, where there are words for any.
+  for (const by of ['; ', ', ', ' + ']) {
+    const parts = s.split(by);
+    if (parts.length < 2) continue;
+    const got = parts.map(turned);
+    if (got.some((x) => x !== undefined)) return got.map((x, i) => x ?? parts[i]).join(by);
+  }
+  return undefined;
 }
+// spanish says a line of the work room in Spanish, or as it stands where it
+// has no words for it.
+export const spanish = (s: string): string => turned(s) ?? s;
