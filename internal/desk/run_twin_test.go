@@ -1,13 +1,17 @@
 package desk
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"os"
+	"reflect"
 	"slices"
 	"strings"
 	"testing"
 
+	"stubup"
+	"stubup/answer"
 	"stubup/plan"
 	"stubup/trade/pull"
 )
@@ -228,5 +232,80 @@ func TestRunTwins(t *testing.T) {
 		if took[op] < least {
 			t.Errorf("%d of %s were looked at, wanted %d: %v", took[op], op, least, took)
 		}
+	}
+}
+
+// What is told while a corner is moved, for which the document is thinned, is
+// what the whole document says of it.
+func TestRunWithThinned(t *testing.T) {
+	seen := 0
+	for _, file := range []string{"compound-a.yaml", "ford-meadow.yaml", "fiber-entry.yaml", "fiber-entry-moved.yaml", "basin"} {
+		var d *Desk
+		if file == "basin" {
+			d = basin(t)
+		} else {
+			d = open(t, file)
+		}
+		var gs []Gesture
+		for i := range d.res.Plan.Runs {
+			id := d.res.Plan.Runs[i].ID
+			v := runView(t, d, id)
+			for _, n := range v.Nodes {
+				for _, by := range [][2]float64{{0.1, 0}, {0, -0.3}, {1, 1}} {
+					gs = append(gs, Gesture{Op: "run-corner", Path: n.Path, At: [2]float64{n.At[0] + by[0], n.At[1] + by[1]}})
+				}
+			}
+			ws, err := d.Ways(id)
+			if err != nil {
+				t.Fatal(err)
+			}
+			for _, w := range ws {
+				gs = append(gs, Gesture{Op: "run-way", ID: id, Text: w.Said})
+			}
+		}
+		gs = append(gs, Gesture{Op: "run", Places: [][2]float64{{-60, -60}, {-40, -60}, {-40, -50}}, Fields: []Field{{"service", "fiber"}, {"raceway", "PVC-40 2 in"}, {"depth", "24 in"}, {"radius", "36 in"}}})
+		for _, g := range gs {
+			got, err := d.RunWith(g)
+			edits, whole := d.Edits(g)
+			if err != nil || whole != nil {
+				if whole == nil || err == nil || err.Error() != whole.Error() {
+					t.Errorf("%s %+v: %v, of the whole %v", file, g, err, whole)
+				}
+				continue
+			}
+			doc, _, err := apply(d.res.Document, edits)
+			if err != nil {
+				t.Fatal(err)
+			}
+			p := plan.Make(doc.Site)
+			r, err := runOf(p, got.ID)
+			if err != nil {
+				t.Fatal(err)
+			}
+			want := viewOf(&stubup.Result{Document: doc, Plan: p, Answers: answer.New(context.Background(), p)}, r, false)
+			if !reflect.DeepEqual(got, want) {
+				t.Errorf("%s %+v: %+v, of the whole %+v", file, g, got, want)
+			}
+			seen++
+		}
+	}
+	if seen < 40 {
+		t.Errorf("%d gestures were looked at", seen)
+	}
+}
+
+// BenchmarkRunWith is one place of a finger while a corner is dragged.
+func BenchmarkRunWith(b *testing.B) {
+	for _, file := range []string{"compound-a.yaml", "fiber-entry-moved.yaml"} {
+		d := open(b, file)
+		v := runView(b, d, "fiber 1")
+		n := v.Nodes[1]
+		b.Run(file, func(b *testing.B) {
+			for i := range b.N {
+				if _, err := d.RunWith(Gesture{Op: "run-corner", Path: n.Path, At: [2]float64{n.At[0] + 0.01*float64(i%7+1), n.At[1]}}); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
 	}
 }

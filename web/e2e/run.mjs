@@ -7,6 +7,7 @@ import { browserPath, events, launch, tally, tell } from './harness.mjs';
 import { serve } from './serve.mjs';
 import { started } from './command.mjs';
 import { drawSteps } from './draw.mjs';
+import { hostileSteps } from './hostile.mjs';
 import { looksSteps } from './looks.mjs';
 import { roomsSteps } from './rooms.mjs';
 import { runsSteps } from './runs.mjs';
@@ -19,7 +20,7 @@ const long = process.argv.includes('--long');
 const suite = arg('suite');
 const suites = {
   worker: (...a) => (arg('stubup') ? undefined : workerSteps(...a)),
-  app: appSteps, draw: drawSteps, runs: runsSteps, rooms: roomsSteps, looks: looksSteps, score: scoreSteps, trust: trustSteps,
+  app: appSteps, draw: drawSteps, runs: runsSteps, rooms: roomsSteps, looks: looksSteps, score: scoreSteps, hostile: hostileSteps, trust: trustSteps,
 };
 const dist = new URL('../dist', import.meta.url).pathname;
 
@@ -34,7 +35,7 @@ if (!existsSync(`${dist}/sw.js`)) {
 }
 
 // What is timed runs alone; the rest in two lanes, each with a browser of its own.
-const lanes = [['worker', 'app', 'draw'], ['runs', 'score', 'trust'], ['rooms', 'looks']];
+const lanes = [['worker', 'app', 'draw'], ['runs', 'score', 'hostile', 'trust'], ['rooms', 'looks']];
 const from = arg('stubup') ? await started(arg('stubup')) : await serve(dist);
 const figures = { at: new Date().toISOString(), server: arg('stubup') ? 'command' : 'files' };
 const t = Date.now();

@@ -65,7 +65,7 @@ export async function led(page, phone, f, only = () => true) {
     await room(page, 'layout');
     await side('figures');
     await press(page.locator('.write .nouns button[aria-expanded]'));
-    await press(page.locator('.write .nouns button').nth(noun));
+    await press(page.locator('.write .nouns button', { hasText: new RegExp(`^${noun}(·|$)`) }));
     await side('sketch');
     const b = await page.locator('.area').boundingBox();
     for (const [x, y] of places) await page.mouse.click(b.x + b.width * x, b.y + b.height * y);
@@ -75,12 +75,8 @@ export async function led(page, phone, f, only = () => true) {
     const open = page.locator('.write .nouns button[aria-expanded="true"]');
     if (await open.count()) await press(open);
   };
-  await draws('layout, a rod is drawn', 3, [[0.4, 0.4]]);
-  if (wanted('layout, a run is drawn', 'layout, a run', 'layout, a joint')) {
-    const noun = await page.evaluate(() => [...document.querySelectorAll('.things li button')].findIndex((b) => /^run /.test(b.textContent)));
-    want(noun >= 0, 'the site has a run');
-  }
-  await draws('layout, a run is drawn', 15, [[0.3, 0.3], [0.5, 0.3], [0.5, 0.5]]);
+  await draws('layout, a rod is drawn', 'rod', [[0.4, 0.4]]);
+  await draws('layout, a run is drawn', 'run', [[0.3, 0.3], [0.5, 0.3], [0.5, 0.5]]);
   const things = async (name, which, more) => {
     if (!wanted(name)) return;
     await room(page, 'layout');

@@ -63,6 +63,12 @@ export function spilled() {
       words.push({ e, over, c });
     }
   }
+  // Nothing lies under what was not opened over it.
+  const lists = '.choices, .arrows, .costs, .typed-corner, .at-corner, .plan, dialog, .over';
+  for (const { e, c } of words) {
+    const hit = document.elementFromPoint((c[0] + c[2]) / 2, (c[1] + c[3]) / 2);
+    if (hit && !e.contains(hit) && !hit.contains(e) && !hit.closest(lists)) out.push(`${name(e)} lies under ${name(hit)}`);
+  }
   words.sort((a, b) => a.c[1] - b.c[1]);
   for (let i = 0; i < words.length; i++)
     for (let k = i + 1; k < words.length && words[k].c[1] < words[i].c[3]; k++) {

@@ -1,5 +1,6 @@
 // The open site as the screens see it: parts of the stages, the picked things,
 // undo, and what is kept and sent. Nothing is computed here.
+import { untrack } from 'svelte';
 import { Engine, Problem, type Edit, type Gesture, type Head, type RunView, type Trial, type Wrong } from './engine';
 import { History } from './history';
 import { patched, type Screen } from './parts';
@@ -250,6 +251,7 @@ export class Book {
     this.keptAt = row.changed;
     this.history = new History();
     this.told();
+    this.tick++; // what was asked for before is of the text before
     await this.openText();
   }
 
@@ -317,7 +319,8 @@ export class Book {
       const screen = patched(fresh ? undefined : was, p);
       this.fromHere.add(s);
       this.screens = { ...this.screens, [s]: screen };
-      void store.keepResult({ site: this.row.id, stage: s, screen }).catch(() => {});
+      // A tab without the pencil writes nothing at all.
+      if (!this.readOnly) void store.keepResult({ site: this.row.id, stage: s, screen }).catch(() => {});
     });
   }
   private fromHere = new Set<StageName>(); // stages told by the engine since the document was opened
@@ -335,10 +338,6 @@ export class Book {
   }
 
   tell(e: unknown) {
-    if (e instanceof store.NoRoom) {
-      this.unkept = 'room';
-      return;
-    }
     this.note = e instanceof Problem ? { what: e.what, mend: e.mend } : { what: String(e instanceof Error ? e.message : e), mend: '' };
   }
 
@@ -492,10 +491,12 @@ export class Book {
       return;
     }
     // Until a place is answered for, the figure before it stands, marked as old:
-    // at first that of the run as it is.
-    this.runOld = g.op.startsWith('run');
-    this.trialStale = !this.runOld;
-    if (this.runOld && !this.runTrial && !this.runNot && this.stood && (g.id === this.stood.id || this.stood.nodes.some((n) => n.path === g.path))) this.runTrial = this.stood;
+    // at first that of the run as it is. Who asks does not follow the answer.
+    untrack(() => {
+      this.runOld = g.op.startsWith('run');
+      this.trialStale = !this.runOld;
+      if (this.runOld && !this.runTrial && !this.runNot && this.stood && (g.id === this.stood.id || this.stood.nodes.some((n) => n.path === g.path))) this.runTrial = this.stood;
+    });
     if (this.asking || !this.live) return;
     this.asking = true;
     while (this.asked) {
@@ -672,6 +673,7 @@ export class Book {
     } catch (e) {
       if (e instanceof server.Refused && e.trouble.kind === 'conflict') this.conflict = true;
       else if (e instanceof server.Refused) this.note = { what: e.trouble.what, mend: e.trouble.mend, sending: true };
+      else if (e instanceof store.NoRoom) this.note = { what: en.trust.noRoom, mend: en.trust.noRoomMend, sending: true };
       else if (!(e instanceof server.NoServer)) this.tell(e);
       else this.note = { what: 'no server answers', mend: 'all of it is kept here; send later, or take a file out', sending: true };
     } finally {
