@@ -81,7 +81,8 @@ func Lacks(f Finding, what string) Finding {
 	f.Outcome = CannotTell
 	f.Found = "not told: " + what
 	if f.Mend == "" {
-		f.Mend = "write " + what + " into the document, or measure it"
+		thing, _, _ := strings.Cut(what, ": ") // what follows says why
+		f.Mend = "write " + thing + " into the document, or measure it"
 	}
 	return f
 }

@@ -248,7 +248,7 @@ func (p *parser) keyAt(l *line) (entry, bool) {
 			for end > l.from && blank(p.b[end-1]) {
 				end--
 			}
-			return entry{key: string(p.b[l.from:end]), from: l.from, to: end, colon: i + 1}, true
+			return entry{key: p.valid(l.from, end), from: l.from, to: end, colon: i + 1}, true
 		}
 	}
 	return e, false
@@ -575,7 +575,7 @@ func colonIn(b []byte) int {
 }
 
 func (p *parser) valid(from, to int) string {
-	return strings.ToValidUTF8(string(p.b[from:to]), "\uFFFD")
+	return upright(string(p.b[from:to]))
 }
 
 // quoteEnd finds the end of a quoted scalar that begins at from.
@@ -634,10 +634,10 @@ func (p *parser) unquote(from, to int) (string, bool) {
 		s = fold(s, q == '"')
 	}
 	if q == '\'' {
-		return strings.ToValidUTF8(strings.ReplaceAll(s, "''", "'"), "\uFFFD"), true
+		return upright(strings.ReplaceAll(s, "''", "'")), true
 	}
 	if !strings.Contains(s, `\`) {
-		return strings.ToValidUTF8(s, "\uFFFD"), true
+		return upright(s), true
 	}
 	ok := true
 	var b strings.Builder
@@ -690,7 +690,19 @@ func (p *parser) unquote(from, to int) (string, bool) {
 			b.WriteByte(c)
 		}
 	}
-	return strings.ToValidUTF8(b.String(), "\uFFFD"), ok
+	return upright(b.String()), ok
+}
+
+// upright is s as UTF-8 without the signs that turn the order of what is read:
+// a figure beside a name would stand there backward, on every page and paper.
+// They have no shape of their own, and in the file they stay.
+func upright(s string) string {
+	return strings.Map(func(r rune) rune {
+		if r >= 0x202A && r <= 0x202E || r >= 0x2066 && r <= 0x2069 {
+			return -1
+		}
+		return r
+	}, strings.ToValidUTF8(s, "\uFFFD"))
 }
 
 // fold joins the lines of a quoted scalar: a line break is a space, a blank

@@ -206,3 +206,23 @@ func firstDifference(a, b string) string {
 	from := max(0, i-60)
 	return fmt.Sprintf("ours   ..%s\ntheirs ..%s", a[from:min(len(a), i+60)], b[from:min(len(b), i+60)])
 }
+
+// What turns the order of reading (bidirectional overrides and isolates of the
+// Unicode standard, annex 9) is in no text that is read, whether it stands
+// there as it is or escaped; the bytes of the file stay.
+func TestNoTextTurnsWhatIsReadBesideIt(t *testing.T) {
+	src := "format: 1\nname: a\u202eb\u2066c\nrevision: \"d\\u202Ee\u2069f\"\nby: 'g\u202ah'\nobjects:\n  i\u202cj: {kind: bar, name: \"k\\u2067l\", lugs: [[1, 1]]}\n"
+	d := Load("a.yaml", []byte(src))
+	s := d.Site
+	if len(s.Objects) != 1 {
+		t.Fatalf("%d objects: %v", len(s.Objects), d.Diags)
+	}
+	for _, c := range []struct{ got, want string }{{s.Name, "abc"}, {s.Revision, "def"}, {s.By, "gh"}, {s.Objects[0].ID, "ij"}, {s.Objects[0].Name, "kl"}} {
+		if c.got != c.want {
+			t.Errorf("%q, want %q", c.got, c.want)
+		}
+	}
+	if string(d.Src) != src {
+		t.Error("the bytes are changed")
+	}
+}

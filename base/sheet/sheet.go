@@ -117,6 +117,7 @@ type Book struct {
 	Sub     string // "closeout package, draft"
 	Foot    string // as-of time, site hash, engine version
 	Draft   bool
+	Metric  bool // printed on A4, and a large drawing on A3 to A0
 	Pages   []Page
 	Attach  []Attachment
 	Created string // RFC 3339, for a file that is the same every time

@@ -24,12 +24,11 @@ import (
 
 // Desk is one open document with its evaluation.
 type Desk struct {
-	asOf string
-	res  *stubup.Result
-	old  *stubup.Result               // the revision that a change is compared with
-	sent map[string]map[string]uint64 // stage: part: hash of what was last told
-
-	thin   *site.Document // what runs hang on of thinOf, once it is asked for
+	asOf   string
+	res    *stubup.Result
+	old    *stubup.Result               // the revision that a change is compared with
+	sent   map[string]map[string]uint64 // stage: part: hash of what was last told
+	thin   *site.Document               // what runs hang on of res, once it is asked for
 	thinOf *stubup.Result
 }
 

@@ -391,7 +391,8 @@ func said(q plan.Point) string {
 	if !strings.HasPrefix(q.ID, string(q.Kind)) {
 		parts = []string{string(q.Kind) + " " + q.ID}
 	}
-	for _, w := range []string{q.What, q.Place} {
+	// The sketch shows every point as planned: what is in is not in the document.
+	for _, w := range []string{"planned", q.What, q.Place} {
 		if w != "" {
 			parts = append(parts, w)
 		}

@@ -10,6 +10,7 @@ import (
 
 	"stubup/base/diag"
 	"stubup/base/sheet"
+	"stubup/base/unit"
 	"stubup/plan"
 	"stubup/rule"
 	"stubup/stage/layout"
@@ -63,7 +64,7 @@ func Make(in Input) Result {
 	r.Summary = append(r.Summary, in.Prove.Verdict...)
 	r.Summary = append(r.Summary, "A licensed person and the authority having jurisdiction (AHJ) decide; this package gives quantities and citations, not permission.")
 	b := &sheet.Book{
-		Title: in.Title, Sub: "closeout package", Draft: len(r.Open) > 0, Created: in.AsOf,
+		Title: in.Title, Sub: "closeout package", Draft: len(r.Open) > 0, Metric: in.View.Plan != nil && in.View.Plan.Site.Units == unit.SI, Created: in.AsOf,
 		Foot: fmt.Sprintf("as of %s  site %.12s  engine %s", in.AsOf, in.SiteHash, in.Engine),
 	}
 	if len(in.Document) > 0 {

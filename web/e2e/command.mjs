@@ -13,11 +13,13 @@ const freePort = () =>
     });
   });
 
-export async function started(bin) {
+// started starts the command; before it may stand a command that it runs under.
+export async function started(bin, under = []) {
   const data = mkdtempSync(join(tmpdir(), 'stubup-serve-'));
   const addr = `127.0.0.1:${await freePort()}`;
   let said = '';
-  const p = spawn(bin, ['serve', '--addr', addr, '--data', data], { stdio: ['ignore', 'pipe', 'pipe'] });
+  const [first, ...rest] = [...under, bin, 'serve', '--addr', addr, '--data', data];
+  const p = spawn(first, rest, { stdio: ['ignore', 'pipe', 'pipe'] });
   for (const s of [p.stdout, p.stderr]) s.on('data', (d) => (said += d));
   const ended = new Promise((done) => p.on('exit', done));
   const end = Date.now() + 20000;

@@ -105,13 +105,13 @@ const axeText = readFileSync(createRequire(import.meta.url).resolve('axe-core/ax
 // axe answers with the serious and critical findings of a page, one line each.
 // The script is put in by the debugger, which the content policy does not
 // reach.
-export async function axe(page, rules = []) {
-  await page.evaluate(axeText);
-  const found = await page.evaluate(async (rules) => {
+export async function axe(page, rules = [], but = []) {
+  if (!(await page.evaluate(() => 'axe' in window))) await page.evaluate(axeText);
+  const found = await page.evaluate(async ([rules, but]) => {
     // A sketch is one picture with one name: its strokes are not looked at one by one.
-    const r = await window.axe.run({ include: [['html']], exclude: [['svg.sketch > *'], ['svg.over > *']] }, { resultTypes: ['violations'], ...(rules.length ? { runOnly: rules } : {}) });
+    const r = await window.axe.run({ include: [['html']], exclude: [['svg.sketch > *'], ['svg.over > *']] }, { resultTypes: ['violations'], ...(rules.length ? { runOnly: rules } : {}), rules: Object.fromEntries(but.map((b) => [b, { enabled: false }])) });
     return r.violations.map((v) => ({ id: v.id, impact: v.impact, help: v.help, nodes: v.nodes.length, first: v.nodes[0]?.target.join(' '), why: v.nodes[0]?.failureSummary?.split('\n').slice(1, 3).join(' ') }));
-  }, rules);
+  }, [rules, but]);
   return found.filter((v) => v.impact === 'serious' || v.impact === 'critical').map((v) => `${v.id} (${v.impact}, ${v.nodes}): ${v.help}; ${v.first} ${v.why ?? ''}`);
 }
 

@@ -7,7 +7,8 @@ export function reach({ least, gap, main, phone }) {
   const seen = (e) => e.checkVisibility({ checkVisibilityCSS: true, checkOpacity: true }) && !e.closest('[hidden], .hidden, .skip, dialog:not([open])');
   const boxes = [];
   for (const e of document.querySelectorAll('button, a[href], input, select, textarea, summary, label.check, [role="button"]')) {
-    if (!seen(e) || e.matches('label.check input, [type="file"]')) continue;
+    // The corners of a run lie where they lie: the nearer of two is meant.
+    if (!seen(e) || e.matches('label.check input, [type="file"], .corner-at')) continue;
     const b = e.getBoundingClientRect();
     if (b.width < 1 || b.height < 1) continue;
     if (b.width < least - 0.5 || b.height < least - 0.5) out.push(`${name(e)} is ${Math.round(b.width)} x ${Math.round(b.height)} px`);

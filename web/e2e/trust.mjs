@@ -7,8 +7,11 @@ import { chromium } from 'playwright-core';
 import { browserPath, same, skip, step, until, want } from './harness.mjs';
 import { keptLine, move, pidsOf, rows } from './device.mjs';
 import { button, opened, out, root, worked } from './pages.mjs';
+import { awaySteps } from './away.mjs';
+import { doorsSteps } from './doors.mjs';
 import { hurtSteps } from './hurt.mjs';
 import { sendingSteps } from './sending.mjs';
+import { tabsSteps } from './tabs.mjs';
 
 const persistent = (dir) =>
   chromium.launchPersistentContext(dir, { executablePath: browserPath(), args: ['--no-sandbox', '--disable-dev-shm-usage'], viewport: { width: 1440, height: 900 }, acceptDownloads: true });
@@ -196,6 +199,17 @@ export async function trustSteps(browser, from, figures, how) {
     await until(async () => (await rows(page, 'outbox')).length === before + 2, 'both changes are written without another touch', 20000);
     await until(async () => /kept on this device/.test(await keptLine(page)), 'it says that it is kept');
     same((await rows(page, 'sites'))[0].text, both, 'the document on the disk');
+    // Where only what goes out cannot be noted, nothing is called not kept.
+    await page.evaluate(() => {
+      IDBObjectStore.prototype.put = function (...a) {
+        if (this.name === 'outbox') throw new DOMException('full', 'QuotaExceededError');
+        return window.realPut.apply(this, a);
+      };
+    });
+    await button(page, 'send').click();
+    await page.getByText('not sent: no room on this device to note what goes out').waitFor();
+    want(/kept on this device/.test(await keptLine(page)) && !/not kept/.test(await keptLine(page)), `it says "${await keptLine(page)}"`);
+    await page.evaluate(() => (IDBObjectStore.prototype.put = window.realPut));
   });
 
   await step('trust: a missing part of the database is made anew and the sites stay', async () => {
@@ -220,9 +234,12 @@ export async function trustSteps(browser, from, figures, how) {
   });
   await context.close();
   await hurtSteps(browser, from, how);
+  await tabsSteps(browser, from, figures, how);
+  await awaySteps(browser, from, figures, how);
 
   // What a page and the command do together needs the command.
   const bin = how.bin ?? `${root}bin/stubup`;
-  if (existsSync(bin)) await sendingSteps(browser, bin, how, figures);
-  else skip('trust: sending to the command', 'bin/stubup is not built');
+  if (!existsSync(bin)) return skip('trust: sending to the command, and its doors', 'bin/stubup is not built');
+  await sendingSteps(browser, bin, how, figures);
+  await doorsSteps(browser, bin);
 }

@@ -251,6 +251,7 @@ export class Book {
     this.keptAt = row.changed;
     this.history = new History();
     this.told();
+    this.tick++; // what was asked for before is of the text before
     await this.openText();
   }
 
@@ -318,7 +319,8 @@ export class Book {
       const screen = patched(fresh ? undefined : was, p);
       this.fromHere.add(s);
       this.screens = { ...this.screens, [s]: screen };
-      void store.keepResult({ site: this.row.id, stage: s, screen }).catch(() => {});
+      // A tab without the pencil writes nothing at all.
+      if (!this.readOnly) void store.keepResult({ site: this.row.id, stage: s, screen }).catch(() => {});
     });
   }
   private fromHere = new Set<StageName>(); // stages told by the engine since the document was opened
@@ -336,10 +338,6 @@ export class Book {
   }
 
   tell(e: unknown) {
-    if (e instanceof store.NoRoom) {
-      this.unkept = 'room';
-      return;
-    }
     this.note = e instanceof Problem ? { what: e.what, mend: e.mend } : { what: String(e instanceof Error ? e.message : e), mend: '' };
   }
 
@@ -675,6 +673,7 @@ export class Book {
     } catch (e) {
       if (e instanceof server.Refused && e.trouble.kind === 'conflict') this.conflict = true;
       else if (e instanceof server.Refused) this.note = { what: e.trouble.what, mend: e.trouble.mend, sending: true };
+      else if (e instanceof store.NoRoom) this.note = { what: en.trust.noRoom, mend: en.trust.noRoomMend, sending: true };
       else if (!(e instanceof server.NoServer)) this.tell(e);
       else this.note = { what: 'no server answers', mend: 'all of it is kept here; send later, or take a file out', sending: true };
     } finally {

@@ -1,6 +1,6 @@
-// What this device keeps of its own, beside the sites: tastes of the sketch, and
-// pictures laid under it. Nothing of it is sent. It stands in a database of its
-// own, so that the sites are never at its mercy.
+// What this device keeps of its own, beside the sites: the pictures that are laid
+// under a sketch. Nothing of it is sent. It stands in a database of its own, so
+// that the sites are never at its mercy.
 import { openDB, type IDBPDatabase } from 'idb';
 
 let db: Promise<IDBPDatabase> | null = null;

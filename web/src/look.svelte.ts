@@ -1,9 +1,9 @@
-// What the device's owner has chosen of the looks: the light, gloves and the
-// language. A taste of this device and no work, so that it is kept here and is
-// never sent.
+// What the device's owner has chosen: the light, gloves, the language, and
+// whether a place snaps. Tastes of this device and no work, so that they are
+// kept here, where they are read before anything is drawn, and are never sent.
 import { langs, speak, themes, type Lang, type Theme } from './words';
 
-export const look = $state<{ theme: Theme; glove: boolean; lang: Lang }>({ theme: 'day', glove: false, lang: 'en' });
+export const look = $state<{ theme: Theme; glove: boolean; lang: Lang; snap: boolean }>({ theme: 'day', glove: false, lang: 'en', snap: true });
 export const leastStroke = (t: Theme) => (t === 'sun' ? 2.6 : 1.6); // CSS pixels
 
 const keep = (key: string, value: string) => {
@@ -40,10 +40,16 @@ export function setLang(l: Lang): void {
   keep('language', l);
 }
 
+export function setSnap(on: boolean): void {
+  look.snap = on;
+  keep('snap', on ? 'on' : 'off');
+}
+
 // recall takes up what was chosen before anything is drawn.
 export function recall(): void {
   setTheme(themes.find((t) => t === kept('light')) ?? 'day');
   setGlove(kept('gloves') === 'on');
+  look.snap = kept('snap') !== 'off';
   setLang(langs.find((l) => l === kept('language')) ?? 'en');
 }
 

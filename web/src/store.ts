@@ -113,7 +113,8 @@ async function connect(v?: number): Promise<IDBPDatabase<Shape>> {
 
 export class NoRoom extends Error {}
 
-const called = (e: unknown, ...names: string[]) => typeof e === 'object' && e !== null && names.includes((e as { name?: string }).name ?? '');
+// named says whether an error has one of these names.
+export const named = (e: unknown, ...names: string[]) => typeof e === 'object' && e !== null && names.includes((e as { name?: string }).name ?? '');
 
 // again runs f, once more with a fresh connection where the old one was lost.
 // What f writes may be there already then: it writes the same twice as once.
@@ -122,13 +123,13 @@ async function again<T>(f: (d: IDBPDatabase<Shape>) => Promise<T>): Promise<T> {
   try {
     return await f(await first);
   } catch (e) {
-    if (called(e, 'QuotaExceededError')) throw new NoRoom('no room on this device');
-    if (!called(e, 'InvalidStateError') && !(called(e, 'AbortError', 'UnknownError') && db !== first)) throw e;
+    if (named(e, 'QuotaExceededError')) throw new NoRoom('no room on this device');
+    if (!named(e, 'InvalidStateError') && !(named(e, 'AbortError', 'UnknownError') && db !== first)) throw e;
     if (db === first) db = null;
     try {
       return await f(await open());
     } catch (e) {
-      if (called(e, 'QuotaExceededError')) throw new NoRoom('no room on this device');
+      if (named(e, 'QuotaExceededError')) throw new NoRoom('no room on this device');
       throw e;
     }
   }
@@ -172,7 +173,7 @@ async function all(d: IDBPDatabase<Shape>, name: StoreNames<Shape>): Promise<[ID
     const [keys, values] = await Promise.all([tx.store.getAllKeys(), tx.store.getAll()]);
     return keys.map((k, i) => [k, values[i]]);
   } catch (e) {
-    if (called(e, 'InvalidStateError', 'AbortError')) throw e;
+    if (named(e, 'InvalidStateError', 'AbortError')) throw e;
     const out: [IDBValidKey, unknown][] = [];
     for (const k of await d.getAllKeys(name)) out.push([k, await d.get(name, k).catch((e: unknown) => String(e))]);
     return out;
@@ -251,7 +252,7 @@ export const results = (id: string) => again(async (d) => ((await d.getAll('resu
 export const outbox = (id: string) =>
   again(async (d) => {
     const values: unknown[] = await d.getAllFromIndex('outbox', 'site', id).catch(async (e: unknown) => {
-      if (called(e, 'InvalidStateError', 'AbortError')) throw e;
+      if (named(e, 'InvalidStateError', 'AbortError')) throw e;
       const keys = await d.getAllKeysFromIndex('outbox', 'site', id);
       return Promise.all(keys.map((k) => d.get('outbox', k).catch(() => undefined)));
     });

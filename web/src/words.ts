@@ -62,6 +62,7 @@ export const en = {
   noSignal: 'no signal; all of today works',
   readOnly: 'Open in another tab, which has the pencil. This one only shows.',
   asOf: (t: string) => `as of ${t}`,
+  printed: (t: string) => `As kept ${t}`,
   stale: 'being worked out',
   loading: 'the engine is coming; this is the last result',
   loadingNone: 'the engine is coming',
@@ -175,6 +176,7 @@ export const en = {
       ways: { tapped: 'as it lies', east: 'east', north: 'north', west: 'west', south: 'south' },
       strong: 'how strong', east: 'its first place, east', north: 'its first place, north',
       noRoom: 'No room on this device for the picture. It is gone when the page is closed.',
+      notTaken: (why: string) => `This device did not take the picture (${why}). It is gone when the page is closed.`,
     },
     // On the sketch: what is wrong or cannot be told, at its place.
     wrongs: (b: number, c: number) => (b + c === 0 ? 'nothing wrong on the sketch' : `on the sketch: ${b} broken, ${c} cannot tell`),
@@ -287,6 +289,8 @@ export const en = {
     cleared: 'the browser has cleared what was kept on this device',
     clearedMend: 'this site was open here and is kept again; bring the others from a file or from the server',
     skipped: (n: number) => `${n === 1 ? '1 change' : `${n} changes`} kept here cannot be read and did not go`,
+    noRoom: 'not sent: no room on this device to note what goes out',
+    noRoomMend: 'All of it is kept here. Take a file out, make room, then send.',
     skippedMend: 'the document itself is whole and went with the last change; on the list of sites the unread record can be taken out as it is',
     ahead: (t: string) => `This device's clock is ${t} ahead of the server's.`,
     behind: (t: string) => `This device's clock is ${t} behind the server's.`,
@@ -333,7 +337,7 @@ export type Words = typeof en;
 export type Lang = 'en' | 'es';
 export const langs: Lang[] = ['en', 'es'];
 type Crew = Pick<Words, 'skip' | 'rooms' | 'asks' | 'themes' | 'themeIs' | 'nav' | 'book' | 'figures' | 'foot' | 'sketch' | 'tables' | 'headLine' | 'back' | 'kept' | 'notKept' | 'notSent' | 'local' | 'send' | 'sending'
-  | 'conflict' | 'sendBeside' | 'noSignal' | 'readOnly' | 'asOf' | 'stale' | 'loading' | 'loadingNone' | 'broken' | 'openItems' | 'rowsCount' | 'joints' | 'welds' | 'notCompared' | 'sums' | 'diags' | 'mend' | 'atLine'
+  | 'conflict' | 'sendBeside' | 'noSignal' | 'readOnly' | 'asOf' | 'printed' | 'stale' | 'loading' | 'loadingNone' | 'broken' | 'openItems' | 'rowsCount' | 'joints' | 'welds' | 'notCompared' | 'sums' | 'diags' | 'mend' | 'atLine'
   | 'files' | 'tablesOut' | 'print' | 'takeSite' | 'writing' | 'work' | 'decide' | 'update' | 'updateNow' | 'updateNot' | 'beingWritten' | 'blankRows' | 'device' | 'act' | 'trust'>;
 const some = (n: number, one: string, many: string) => (n === 1 ? `1 ${one}` : `${n} ${many}`);
 export const crew: Crew = {
@@ -364,6 +368,7 @@ export const crew: Crew = {
   noSignal: 'sin señal; todo lo de hoy funciona',
   readOnly: 'Abierto en otra pestaña, que tiene el lápiz. Esta solo muestra.',
   asOf: (t) => `de las ${t}`,
+  printed: (t) => `Como quedó guardado: ${t}`,
   stale: 'se está calculando',
   loading: 'el motor viene en camino; este es el último resultado',
   loadingNone: 'el motor viene en camino',
@@ -412,6 +417,8 @@ export const crew: Crew = {
     cleared: 'el navegador vació lo que había guardado en este aparato',
     clearedMend: 'este sitio estaba abierto aquí y queda guardado otra vez; traiga los demás de un archivo o del servidor',
     skipped: (n) => `${n === 1 ? '1 cambio guardado' : `${n} cambios guardados`} aquí no se pueden leer y no salieron`,
+    noRoom: 'no se envió: no hay lugar en este aparato para anotar lo que sale',
+    noRoomMend: 'Todo queda guardado aquí. Saque un archivo, haga lugar y envíe después.',
     skippedMend: 'el documento está entero y salió con el último cambio; en la lista de sitios se puede sacar el registro tal como está',
     ahead: (t) => `El reloj de este aparato va ${t} adelante del reloj del servidor.`,
     behind: (t) => `El reloj de este aparato va ${t} atrás del reloj del servidor.`,

@@ -44,7 +44,7 @@ type Paper struct {
 	Width, Height float64 // mm
 }
 
-// Papers are the sheets a book may use, smallest first. Everything goes on
+// Papers are the sheets of a book in feet and inches, smallest first. Everything goes on
 // letter but a drawing that is larger at its own scale. Sizes: ASME Y14.1
 // sheets A to E (from memory).
 var Papers = []Paper{
@@ -64,10 +64,21 @@ const (
 	bodyGap    = 2.0
 )
 
-// FigureArea returns the largest drawing that fits a letter sheet by itself,
-// mm.
-func FigureArea(wide bool) (w, h float64) {
-	pw, ph := Papers[0].sides(wide)
+// Metric are the sheets of a book whose site is in metres: ISO 216, A4 to A0
+// (from memory).
+var Metric = []Paper{{"A4", 210, 297}, {"A3", 297, 420}, {"A2", 420, 594}, {"A1", 594, 841}, {"A0", 841, 1189}}
+
+// papersOf are the sheets that a book may use.
+func papersOf(b *sheet.Book) []Paper {
+	if b.Metric {
+		return Metric
+	}
+	return Papers
+}
+
+// FigureArea returns the largest drawing that fits a sheet by itself, mm.
+func FigureArea(p Paper, wide bool) (w, h float64) {
+	pw, ph := p.sides(wide)
 	return pw - marginLeft - marginRight, ph - marginTop - marginBottom - figureHead - figureFoot
 }
 
@@ -289,7 +300,7 @@ func (f *flow) number() {
 
 // fresh takes the next sheet of the page in hand.
 func (f *flow) fresh() {
-	w, h := Papers[0].sides(f.cur.Wide)
+	w, h := papersOf(f.laid.Book)[0].sides(f.cur.Wide)
 	f.sheetOf(w, h, false)
 }
 
@@ -470,7 +481,7 @@ func (f *flow) figure(v sheet.Figure) {
 		return
 	}
 	const slack = 1e-6
-	// On a letter sheet the drawing may share the page with other blocks.
+	// On the smallest sheet the drawing may share the page with other blocks.
 	if !f.open && f.fitsBelowHead(d) || f.open && d.W <= f.body.X1-f.body.X0+slack && f.fitsBelowHead(d) {
 		f.gap(3)
 		f.ensure(d.H - slack)
@@ -481,7 +492,7 @@ func (f *flow) figure(v sheet.Figure) {
 			return
 		}
 	}
-	for _, p := range Papers {
+	for _, p := range papersOf(f.laid.Book) {
 		for _, wide := range []bool{f.cur.Wide, !f.cur.Wide} {
 			w, h := p.sides(wide)
 			if d.W > w-marginLeft-marginRight+slack || d.H > h-marginTop-marginBottom-figureHead-figureFoot+slack {

@@ -357,20 +357,24 @@ func TestFiguresAlignOnThePoint(t *testing.T) {
 }
 
 func TestFigureIsPlacedAtItsSize(t *testing.T) {
-	for _, wide := range []bool{true, false} {
+	for _, c := range []struct{ metric, wide bool }{{false, true}, {false, false}, {true, true}, {true, false}} {
+		wide, paper := c.wide, Papers[0]
+		if c.metric {
+			paper = Metric[0]
+		}
 		b := &sheet.Book{
-			Title: "Quarry Hill", Draft: true, Foot: "as of today", Created: "2026-03-04T14:05:00Z",
-			Pages: []sheet.Page{{Title: "Plan", Purpose: "To scale.", Wide: wide, Blocks: []sheet.Block{sheet.Figure{Drawing: bar(wide)}}}},
+			Title: "Quarry Hill", Draft: true, Metric: c.metric, Foot: "as of today", Created: "2026-03-04T14:05:00Z",
+			Pages: []sheet.Page{{Title: "Plan", Purpose: "To scale.", Wide: wide, Blocks: []sheet.Block{sheet.Figure{Drawing: bar(paper, wide)}}}},
 		}
 		l, err := Layout(b)
 		if err != nil {
 			t.Fatal(err)
 		}
-		w, h := Papers[0].sides(wide)
+		w, h := paper.sides(wide)
 		if len(l.Pages) != 1 || l.Pages[0].W != w || l.Pages[0].H != h {
 			t.Fatalf("wide %v: the largest drawing takes %d pages of %g x %g", wide, len(l.Pages), l.Pages[0].W, l.Pages[0].H)
 		}
-		fw, fh := FigureArea(wide)
+		fw, fh := FigureArea(paper, wide)
 		box := l.Pages[0].Figures[0].Box
 		if math.Abs(box.X1-box.X0-fw) > 1e-9 || math.Abs(box.Y1-box.Y0-fh) > 1e-9 {
 			t.Errorf("box %+v", box)
@@ -395,6 +399,13 @@ func TestLargeDrawingTakesALargerSheet(t *testing.T) {
 	}
 	if len(l.Pages) != 3 || math.Abs(l.Pages[1].W-17*25.4) > 1e-9 || l.Pages[2].W != l.Pages[0].W {
 		t.Errorf("%d pages, the second %g mm wide", len(l.Pages), l.Pages[1].W)
+	}
+	l, err = Layout(&sheet.Book{Title: "t", Metric: true, Created: "2026-03-04T14:05:00Z", Pages: []sheet.Page{{Title: "p", Wide: true, Blocks: []sheet.Block{sheet.Figure{Drawing: d}}}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(l.Pages) != 1 || l.Pages[0].W != 420 || l.Pages[0].H != 297 {
+		t.Errorf("in metres: %d pages, the first %g x %g mm, wanted A3", len(l.Pages), l.Pages[0].W, l.Pages[0].H)
 	}
 }
 
@@ -499,7 +510,7 @@ func TestFileIsComplete(t *testing.T) {
 func TestBarMeasuresTrue(t *testing.T) {
 	b := &sheet.Book{
 		Title: "Quarry Hill", Created: "2026-03-04T14:05:00Z",
-		Pages: []sheet.Page{{Title: "Plan", Wide: true, Blocks: []sheet.Block{sheet.Figure{Drawing: bar(true)}}}},
+		Pages: []sheet.Page{{Title: "Plan", Wide: true, Blocks: []sheet.Block{sheet.Figure{Drawing: bar(Papers[0], true)}}}},
 	}
 	path := file(t, written(t, b))
 	stem := filepath.Join(t.TempDir(), "p")
@@ -537,7 +548,7 @@ func TestBarMeasuresTrue(t *testing.T) {
 	}
 	// Upright: the frame of the drawing, its first and last dark row in the
 	// column through its middle, between head and foot rules.
-	_, fh := FigureArea(true)
+	_, fh := FigureArea(Papers[0], true)
 	x := w / 2
 	var rows []int
 	for y := range h {

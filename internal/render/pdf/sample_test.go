@@ -10,8 +10,8 @@ import (
 )
 
 // bar is a drawing that fills the sheet, with a scale bar 4 in long on it.
-func bar(wide bool) *draw.Drawing {
-	w, h := FigureArea(wide)
+func bar(p Paper, wide bool) *draw.Drawing {
+	w, h := FigureArea(p, wide)
 	d := &draw.Drawing{ID: "bar", Title: "Scale bar", Desc: "A bar four inches long in a frame.", W: w, H: h}
 	solid := draw.Pen{Ink: draw.InkText, Width: 0.18}
 	d.Add(draw.Line{
@@ -89,7 +89,7 @@ func sample() *sheet.Book {
 				sheet.Table{ID: "points", Title: "Joints", Columns: []sheet.Column{{Head: "Id"}, {Head: "Kind"}, {Head: "Along the ring", Unit: "ft", Align: sheet.Right}, {Head: "Depth", Unit: "ft", Align: sheet.Right}, {Head: "Place"}, {Head: "State"}}, Rows: points},
 			}},
 			{Title: "Calculations", Purpose: "Each figure with its equation, the numbers put in, and where they are from.", Blocks: []sheet.Block{sheet.Calc{Value: r}, sheet.Calc{Value: rho}, sheet.Figure{Drawing: sketch()}}},
-			{Title: "Plan", Purpose: "The compound to scale.", Wide: true, Blocks: []sheet.Block{sheet.Figure{Drawing: bar(true)}}},
+			{Title: "Plan", Purpose: "The compound to scale.", Wide: true, Blocks: []sheet.Block{sheet.Figure{Drawing: bar(Papers[0], true)}}},
 			{Title: "Trench log", Purpose: "To be filled by hand and typed in later.", Wide: true, Blocks: []sheet.Block{
 				sheet.Table{Title: "Depths", Columns: []sheet.Column{{Head: "Station", Unit: "ft"}, {Head: "Depth as dug", Unit: "in"}, {Head: "Depth to finished grade", Unit: "in"}, {Head: "Soil, water, rock"}, {Head: "Time"}, {Head: "Name"}}, Blank: 12},
 			}},

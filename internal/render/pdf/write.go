@@ -41,7 +41,7 @@ func (l *Laid) Write(w io.Writer) error {
 	}
 	doc := fpdf.NewCustom(&fpdf.InitType{
 		UnitStr: "mm", OrientationStr: "P",
-		Size: fpdf.SizeType{Wd: Papers[0].Width, Ht: Papers[0].Height},
+		Size: fpdf.SizeType{Wd: papersOf(b)[0].Width, Ht: papersOf(b)[0].Height},
 	})
 	doc.SetCatalogSort(true)
 	doc.SetCreationDate(created.UTC())
