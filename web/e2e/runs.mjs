@@ -145,7 +145,7 @@ async function runsOn(seated) {
     await until(async () => (await out(page)) !== kept, 'the document has it');
     want((await out(page)).includes('from: "post #3"'), 'what was typed stands there whole');
     same(said.splice(0), [], 'on the console');
-  });
+  }, 120);
   if (!ok) return;
 
   await step('the run that was drawn is over its limit; a pull point is three taps away and both sums are told before', async () => {
