@@ -1,9 +1,9 @@
 // Suite "looks": contrast and size in the three lights, gloves, big text,
 // other words, the keyboard's and the reader's findings, print and the wide
 // room.
-import { execFileSync } from 'node:child_process';
-import { existsSync, mkdirSync } from 'node:fs';
-import { axe, devices, paced, same, shots, slower, step, until, want, watch } from './harness.mjs';
+import { execFileSync, spawnSync } from 'node:child_process';
+import { existsSync, mkdirSync, readFileSync } from 'node:fs';
+import { axe, devices, paced, same, shots, skip, slower, step, until, want, watch } from './harness.mjs';
 import { clocks, light, lights, opened, room, rooms, root, site, times, worked } from './pages.mjs';
 import { signSteps } from './signs.mjs';
 import { led } from './scenes.mjs';
@@ -500,6 +500,45 @@ export async function looksSteps(browser, from, figures, how) {
     await context.close();
     same(brief(bad), [], `${bad.length} things too wide`);
   });
+
+  await step('on paper every sheet says what it is of, is of the size of the site\'s units, and no bar or button is on it', async () => {
+    if (spawnSync('pdftotext', ['-v']).error) return skip('sheets of paper', 'pdftotext');
+    const context = await browser.newContext(devices.desktop);
+    const page = await context.newPage();
+    const bad = [];
+    for (const units of ['us', 'si']) {
+      await page.goto(`${from.url}#/`);
+      const text = readFileSync(`${root}examples/compound-a.yaml`, 'utf8').replace('units: us', `units: ${units}`);
+      await page.locator('input[type=file]').setInputFiles({ name: `${units}.yaml`, mimeType: 'application/yaml', buffer: Buffer.from(text) });
+      await page.locator('[data-room="layout"]').waitFor();
+      for (const r of how.long ? rooms : units === 'us' ? ['layout', 'order', 'work'] : ['layout']) {
+        await room(page, r);
+        if (r === 'sums') await page.locator('.sums li a').first().waitFor();
+        else if (r !== 'change') await worked(page);
+        const path = `${pictures}print-${units}-${r}.pdf`;
+        await page.pdf({ path, preferCSSPageSize: true });
+        const sheets = execFileSync('pdftotext', ['-layout', path, '-'], { encoding: 'utf8' }).split('\f').slice(0, -1);
+        const sizes = execFileSync('pdfinfo', ['-l', '99', path], { encoding: 'utf8' }).split('\n').filter((l) => /^Page +\d+ size/.test(l)).map((l) => l.replace(/.*size: */, '').split(' pts')[0].split(' x ').map((v) => Math.round(Number(v))).sort((a, b) => a - b).join(' x '));
+        const usual = units === 'us' ? ['612 x 792', '792 x 1224'] : ['595 x 842', '842 x 1191'];
+        sheets.forEach((t, n) => {
+          if (!new RegExp(`Compound A, revision A: ${r}\\. As kept \\d{4}-\\d{2}-\\d{2} \\d{2}:\\d{2}`).test(t)) bad.push(`${units}, ${r}, sheet ${n + 1}: no foot`);
+          if (!new RegExp(`${n + 1} ?/ ?${sheets.length}`).test(t)) bad.push(`${units}, ${r}, sheet ${n + 1}: not ${n + 1} / ${sheets.length}`);
+          if (!usual.includes(sizes[n])) bad.push(`${units}, ${r}, sheet ${n + 1} is ${sizes[n]}`);
+          if (/take out|not sent|snap on|keep these numbers|light: /.test(t)) bad.push(`${units}, ${r}, sheet ${n + 1}: ${/.*(take out|not sent|snap on|keep these numbers|light: ).*/.exec(t)[0].trim().slice(0, 40)}`);
+          if (t.replace(/Compound A, revision A.*/g, '').trim().length < 3) bad.push(`${units}, ${r}, sheet ${n + 1} is empty`);
+        });
+        const whole = sheets.join('\n');
+        if (r === 'layout' && !/1\/8 in = 1 ft|1 m = 10 mm/.test(whole)) bad.push(`${units}: the plan has no scale`);
+        // The head of a table goes on over every sheet of it.
+        if (r === 'work') sheets.forEach((t, n) => {
+          if (/(^|\n) *\d+ +J\d+ /.test(t) && !/no\. +joint/.test(t)) bad.push(`${units}, work, sheet ${n + 1}: rows without their heads`);
+        });
+        if (r === 'order' && sheets.length !== 1) bad.push(`the order takes ${sheets.length} sheets`);
+      }
+    }
+    await context.close();
+    same(brief(bad, 16), [], `${bad.length} faults`);
+  }, 240);
 
   if (how.long)
     await step('a page that is left alone does nothing for a minute', async () => {

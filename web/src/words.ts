@@ -24,6 +24,7 @@ export const en = {
   foot: { today: 'today', plan: 'plan', write: 'write', book: 'book' },
   sketch: 'sketch',
   tables: 'tables',
+  named: (name: string, rev: string) => `${name}${rev ? `, revision ${rev}` : ''}`,
   headLine: (name: string, rev: string, room: string) => `${name}${rev ? `, revision ${rev}` : ''}: ${room}`,
   back: 'back',
   sites: {
@@ -345,7 +346,7 @@ export type Words = typeof en;
 // stands in English.
 export type Lang = 'en' | 'es';
 export const langs: Lang[] = ['en', 'es'];
-type Crew = Pick<Words, 'skip' | 'rooms' | 'asks' | 'themes' | 'themeIs' | 'nav' | 'book' | 'figures' | 'foot' | 'sketch' | 'tables' | 'headLine' | 'back' | 'kept' | 'notKept' | 'notSent' | 'local' | 'send' | 'sending'
+type Crew = Pick<Words, 'skip' | 'rooms' | 'asks' | 'themes' | 'themeIs' | 'nav' | 'book' | 'figures' | 'foot' | 'sketch' | 'tables' | 'named' | 'headLine' | 'back' | 'kept' | 'notKept' | 'notSent' | 'local' | 'send' | 'sending'
   | 'conflict' | 'sendBeside' | 'noSignal' | 'readOnly' | 'asOf' | 'printed' | 'stale' | 'loading' | 'loadingNone' | 'broken' | 'openItems' | 'rowsCount' | 'joints' | 'welds' | 'notCompared' | 'sums' | 'diags' | 'mend' | 'atLine'
   | 'files' | 'tablesOut' | 'print' | 'takeSite' | 'writing' | 'work' | 'decide' | 'update' | 'updateNow' | 'updateNot' | 'beingWritten' | 'blankRows' | 'device' | 'act' | 'trust'>;
 const some = (n: number, one: string, many: string) => (n === 1 ? `1 ${one}` : `${n} ${many}`);
@@ -364,6 +365,7 @@ export const crew: Crew = {
   foot: { today: 'hoy', plan: 'plano', write: 'anotar', book: 'libro' },
   sketch: 'croquis',
   tables: 'tablas',
+  named: (name, rev) => `${name}${rev ? `, revisión ${rev}` : ''}`,
   headLine: (name, rev, room) => `${name}${rev ? `, revisión ${rev}` : ''}: ${room}`,
   back: 'atrás',
   kept: (t) => `guardado en este aparato ${t}`,
