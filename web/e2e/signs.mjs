@@ -24,7 +24,9 @@ async function laid(browser, from, scale) {
     const t = db.transaction(['sites', 'results'], 'readwrite', { durability: 'strict' });
     const now = new Date().toISOString();
     t.objectStore('sites').put({ id: 'signs', name: 'signs', revision: '', text: '', created: now, changed: now });
-    t.objectStore('results').put({ site: 'signs', stage: 'layout', screen: { ...screen, stale: false } });
+    // One thing, so that the sheet is not taken for an empty one and is fitted whole.
+    const things = { kind: 'things', things: [{ id: 'post 1', kind: 'post', said: 'post 1', path: '', at: [0, 0] }] };
+    t.objectStore('results').put({ site: 'signs', stage: 'layout', screen: { ...screen, order: [...screen.order.filter((k) => k !== 'things'), 'things'], parts: { ...screen.parts, things }, stale: false } });
     await new Promise((done, fail) => ((t.oncomplete = done), (t.onerror = () => fail(t.error))));
     db.close();
     location.hash = '#/site/signs/layout';
