@@ -145,7 +145,8 @@ export async function killSteps(from, figures, how) {
       await page.goto('about:blank');
       await page.goto(at);
       await worked(page);
-      want(!/cut off|Half written/.test(await page.locator('.head').textContent()), 'a page that was closed is called cut off');
+      const head = await page.locator('.head').textContent();
+      want(!/cut off|Half written/.test(head), `a page that was closed is called cut off: ${head}`);
     }, 90);
   } finally {
     await context.close().catch(() => {});
