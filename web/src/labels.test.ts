@@ -24,5 +24,15 @@ describe('words on a sketch', () => {
     expect(at(1, [], bunch('J1', text(-30, -20, 'J1')), up).size).toBe(2);
     expect(at(1, [], bunch('J1', text(-1, -15, 'J1')), up).size).toBe(1);
   });
+  it('take their leaders with them', () => {
+    const [x, y] = [bunch('J1', text(0, 0, 'J1')), bunch('J2', text(5, 0, 'J2'), text(90, 0, 'J2 again'))];
+    const line = (...p: number[]): Item => ['l', 0, 0.18, [], false, p];
+    const dot: Item = ['c', 0, 0.18, [], 9, 9, 0.4, 0];
+    const to = (id: string, ...items: Item[]): [string, Bunch] => [`leader ${id}`, { kind: 'bunch', layer: 'leader', id, items }];
+    const all = [x, y, to('J1', line(0, -3, 0, 20), dot), to('J2', line(5, -3, 5, 20), dot, line(90, 0, 99, 9))];
+    expect([...at(1, [], ...all).keys()].filter((k) => k.startsWith('leader'))).toEqual(['leader J1 0', 'leader J1 1', 'leader J2 2']);
+    expect([...at(1, ['J2'], ...all).keys()].filter((k) => k.startsWith('leader'))).toEqual(['leader J2 0', 'leader J2 1', 'leader J2 2']);
+    expect([...at(20, [], ...all).keys()].filter((k) => k.startsWith('leader')).length).toBe(5);
+  });
   it('of what is not shown here push nothing away', () => expect(at(1, [], ['r', { kind: 'bunch', layer: 'ruling', id: '', items: [text(0, 0, 'page')] }], a).has('J1 0')).toBe(true));
 });

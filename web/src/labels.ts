@@ -1,7 +1,7 @@
 // The words on a sketch: what would be too small to read is written at the least
 // size that can be read, where that covers no other word, and else is left out
-// until one comes closer; the word of what is picked or wrong comes first. The list
-// beside the sketch has them all.
+// until one comes closer, and the leader to it as well; the word of what is
+// picked or wrong comes first. The list beside the sketch has them all.
 import type { Bunch, Item } from './engine';
 
 export const least = 11; // CSS pixels
@@ -23,29 +23,43 @@ function boxOf(t: Text, k: number): Box {
 const meet = (a: Box, b: Box) => a.x < b.x + b.w && b.x < a.x + a.w && a.y < b.y + b.h && b.y < a.y + a.h;
 
 // labels says how many times as large each text is written, keyed by its bunch
-// and its place in it; what is left out is not in it.
+// and its place in it; what is left out is not in it. Leaders are in it, once as
+// large, where the word that they begin at is.
 export function labels(bunches: readonly (readonly [string, Bunch])[], pxPerMm: number, first: ReadonlySet<string>, hidden: ReadonlySet<string>): Map<string, number> {
   const out = new Map<string, number>();
-  const all: { key: string; t: Text; k: number; rank: number }[] = [];
+  const all: { key: string; id: string; t: Text; k: number; rank: number }[] = [];
   for (const [name, b] of bunches) {
     if (hidden.has(b.layer)) continue;
     b.items.forEach((it, n) => {
       if (it[0] !== 't') return;
       const k = Math.max(1, least / (it[3] * pxPerMm));
-      all.push({ key: `${name} ${n}`, t: it, k, rank: first.has(b.id) ? 0 : it[6] ? 1 : 2 });
+      all.push({ key: `${name} ${n}`, id: b.id, t: it, k, rank: first.has(b.id) ? 0 : it[6] ? 1 : 2 });
     });
   }
   // At full size all of it was laid out by the engine; nothing is left out.
-  if (all.every((a) => a.k === 1)) {
-    for (const a of all) out.set(a.key, 1);
-    return out;
-  }
   const set: Box[] = [];
-  for (const a of all.map((a, n) => ({ ...a, n })).sort((a, b) => a.rank - b.rank || b.t[3] - a.t[3] || a.n - b.n)) {
+  if (all.every((a) => a.k === 1)) for (const a of all) out.set(a.key, 1);
+  else for (const a of all.map((a, n) => ({ ...a, n })).sort((a, b) => a.rank - b.rank || b.t[3] - a.t[3] || a.n - b.n)) {
     const box = boxOf(a.t, a.k);
     if (set.some((o) => meet(o, box))) continue;
     set.push(box);
     out.set(a.key, a.k);
+  }
+  for (const [name, b] of bunches) {
+    if (b.layer !== 'leader') continue;
+    let stands = true; // a dot at a leader's end goes with the line before it
+    b.items.forEach((it, n) => {
+      if (it[0] === 'l') {
+        const [x = 0, y = 0] = it[5];
+        const far = (t: Text) => {
+          const o = boxOf(t, 1);
+          return Math.hypot(x - Math.min(Math.max(x, o.x), o.x + o.w), y - Math.min(Math.max(y, o.y), o.y + o.h));
+        };
+        const word = all.filter((a) => a.id === b.id).sort((p, q) => far(p.t) - far(q.t))[0];
+        stands = !word || out.has(word.key);
+      }
+      if (stands) out.set(`${name} ${n}`, 1);
+    });
   }
   return out;
 }
