@@ -41,7 +41,9 @@ export const worked = (page) => until(() => page.evaluate(() => document.querySe
 
 export async function light(page, name) {
   for (let i = 0; i < 3; i++) {
-    if ((await page.evaluate(() => document.documentElement.dataset.theme)) === name) return;
+    // The words' size changes with the light, and with it the sketch's own room
+    // and its strokes: that has settled two frames on.
+    if ((await page.evaluate(() => document.documentElement.dataset.theme)) === name) return page.evaluate(() => new Promise((r) => requestAnimationFrame(() => requestAnimationFrame(() => requestAnimationFrame(r)))));
     await page.locator('button.theme').first().evaluate((b) => b.click());
   }
   same(await page.evaluate(() => document.documentElement.dataset.theme), name, 'the light');

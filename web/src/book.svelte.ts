@@ -130,19 +130,20 @@ export class Book {
   }
   private async began() {
     const before = await store.begun(this.row.id, this.page, clock().toISOString()).catch(() => undefined);
-    let cut = false;
+    const draft = await store.draft(this.row.id).catch(() => null);
+    if (draft && (draft.fields.length > 0 || draft.drawing)) this.offered = draft;
+    if (!before?.page) return;
     try {
-      const left = () => localStorage.getItem(`left ${this.row.id}`);
-      cut = !!before?.page && before.page !== left();
-      // What the page before noted as it went may come a moment after this one.
-      if (cut) await pause(400);
-      cut &&= before?.page !== left();
+      // What the page before noted as it went comes from another process, and
+      // on a busy machine a moment after this page has begun.
+      for (let i = 0; i < 12; i++) {
+        if (localStorage.getItem(`left ${this.row.id}`) === before.page) return;
+        await pause(250);
+      }
     } catch {
       return; // where nothing can be noted, nothing is told
     }
-    const draft = await store.draft(this.row.id).catch(() => null);
-    if (draft && (draft.fields.length > 0 || draft.drawing)) this.offered = draft;
-    if (cut) this.recovered = en.trust.recovered(when(this.row.changed), this.row.last ?? '');
+    if (!this.closed) this.recovered = en.trust.recovered(when(this.row.changed), this.row.last ?? '');
   }
 
   // lost: the browser has closed the database. Where it was cleared, what is
