@@ -100,7 +100,6 @@ async function drawn(p, byKeys) {
     if (typed || fields.length > 0) await foot('write');
     if (typed) {
       for (const [i, q] of s.at.entries()) {
-        if ((await page.getByLabel(`place ${i + 1}, east`).count()) === 0) await go(button(page, 'another place'));
         await page.getByLabel(`place ${i + 1}, east`).fill(`${q[0]} ft`);
         await page.getByLabel(`place ${i + 1}, east`).press('Tab');
         await page.getByLabel(`place ${i + 1}, north`).fill(`${q[1]} ft`);
@@ -237,7 +236,6 @@ async function walk(browser, from, options, name, gestures, byKeys, figures) {
         if (x < b.x + 20 || y < b.y + 20 || x > b.x + b.width - 20 || y > b.y + b.height - 20) await press(page.locator('.tools').getByRole('button', { name: 'ring', exact: true }));
         return tapAt(...(await p.where(q)));
       }
-      if ((await page.getByLabel(`place ${k + 1}, east`).count()) === 0) await press(button(page, 'another place'));
       for (const [i, way] of ['east', 'north'].entries()) {
         await page.getByLabel(`place ${k + 1}, ${way}`).fill(`${q[i]} ft`);
         await page.getByLabel(`place ${k + 1}, ${way}`).press('Tab');

@@ -541,12 +541,19 @@ async function change(step, quiet, page, from) {
       for (const l of ['Asked for by: the client', 'until 1700.', '70.0 ft laid']) want(paper[0].includes(l), `the printed notice does not say "${l}": ${paper[0].slice(0, 400)}`);
       want(!/Quantities and money|Take out/.test(paper[0]), 'more than the notice is printed');
     }
-    // They stay while the page is open, and go back when asked.
+    // They stay in another room and after the page is loaded again, with the hour
+    // of the notice as it stands then, and go back when asked.
     await room(page, 'order');
     await room(page, 'change');
     same(await words.inputValue(), mine, 'the words after another room');
+    const hours = (s) => s.replace(/\d{4}-\d\d-\d\d \d\d:\d\d/g, 'HOUR');
+    await page.reload();
+    await until(() => button(page, 'compare with a file').isEnabled(), 'the site is open again', 30000);
+    await page.locator('input[type=file]').setInputFiles(`${root}examples/fiber-entry.yaml`);
+    await until(async () => /until 1700\.$/.test(await words.inputValue()), 'the words after the page was loaded again');
+    same(hours(await words.inputValue()), hours(mine), 'the words after the page was loaded again');
     await button(page, 'the words as they were').click();
-    same(await words.inputValue(), told, 'the words as they were');
+    same(hours(await words.inputValue()), hours(told), 'the words as they were');
     quiet();
   }, 180);
 

@@ -516,10 +516,6 @@ async function byKeys({ page, said, step }) {
     await page.keyboard.press('Enter');
     await named('run');
     await page.keyboard.press('Enter');
-    for (let i = 0; i < 3; i++) {
-      await named('another place', i > 0);
-      await page.keyboard.press('Enter');
-    }
     await page.evaluate(() => document.querySelector('.page.left').focus());
     for (const [i, e, n] of [[1, '-30 ft', '-20 ft'], [2, '-10 ft', '-20 ft'], [3, '-10 ft', '-6 ft']]) {
       await field(`place ${i}, east`, e);

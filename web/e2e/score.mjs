@@ -61,7 +61,6 @@ export async function scoreSteps(browser, from, figures, how) {
       await write().getByRole('button', { name: 'other', exact: true }).tap();
       await write().getByRole('button', { name: 'rod', exact: true }).tap();
       await foot('write'); // the noun has opened the sketch
-      if ((await page.getByLabel('place 1, east').count()) === 0) await button(page, 'another place').tap();
       await typed(page.getByLabel('place 1, east'), '10 ft');
       await typed(page.getByLabel('place 1, north'), '2 ft');
       await write().locator('form').getByRole('button', { name: 'add', exact: true }).tap();

@@ -111,7 +111,6 @@ export async function killSteps(from, figures, how) {
         await write().getByRole('button', { name: 'pad', exact: true }).click();
         await page.getByLabel('name', { exact: true }).fill('rectifier');
         const add = async (i, e, n) => {
-          if ((await page.getByLabel(`place ${i}, east`).count()) === 0) await button(page, 'another place').click();
           for (const [w, v] of [['east', e], ['north', n]]) {
             await page.getByLabel(`place ${i}, ${w}`).fill(v);
             await page.getByLabel(`place ${i}, ${w}`).press('Tab');

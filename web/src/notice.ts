@@ -16,3 +16,13 @@ export function lost(notice: string, words: string): string {
   }
   return '';
 }
+
+// carried puts the figures of a notice as it stands now into words that were
+// written over an earlier one; nothing where the notice says other things now.
+export function carried(was: string, words: string, now: string): string | null {
+  if (was === now) return words;
+  if (was.replace(shape, '#') !== now.replace(shape, '#')) return null;
+  const [old, next] = [figuresOf(was), figuresOf(now)];
+  let i = 0;
+  return words.replace(shape, (f) => (f === old[i] ? next[i++]! : f));
+}

@@ -145,7 +145,6 @@ export const en = {
     tapped: (n: number, of: number) => `${n} of ${of} places`,
     placeEast: (n: number) => `place ${n}, east`,
     placeNorth: (n: number) => `place ${n}, north`,
-    more: 'another place',
     add: 'add',
     cancel: 'leave it',
     fields: {
@@ -255,6 +254,7 @@ export const en = {
     take: 'take out the notice',
     print: 'print the notice',
     again: 'the words as they were',
+    earlier: 'Words that were written over an earlier notice',
     copy: 'copy',
     copied: 'copied',
     same: 'Nothing differs.',
