@@ -1,6 +1,7 @@
 package desk
 
 import (
+	"errors"
 	"math"
 	"regexp"
 	"strings"
@@ -149,5 +150,39 @@ func TestDrawRefusals(t *testing.T) {
 		if _, err := d.Edits(g); err == nil {
 			t.Errorf("%s was taken", name)
 		}
+	}
+}
+
+// A hand cannot tie a knot into an outline: what would cross itself is refused
+// with its place, by a corner that is moved and by a thing that is drawn, and
+// the document stays as it is.
+func TestAnOutlineIsNotCrossed(t *testing.T) {
+	d := open(t, "compound-a.yaml")
+	o := d.object("generator").Outline
+	if len(o) != 4 {
+		t.Fatalf("%d corners", len(o))
+	}
+	was := string(d.Text())
+	// Corner 0 goes beyond the side from 1 to 2: the side from 3 to 0 then crosses it.
+	beyond := o[1].Add(o[1].Sub(o[0])).Add(o[2].Sub(o[1]).Scale(0.3))
+	for _, g := range []Gesture{
+		{Op: "point", Path: "objects.generator.corners[0]", At: [2]float64{beyond.X, beyond.Y}},
+		{Op: "point", Path: "objects.generator.corners[0]", At: [2]float64{o[1].X, o[1].Y}},
+		{Op: "add", Kind: "pad", Places: [][2]float64{{50, 50}, {52, 52}, {52, 50}, {50, 52}}},
+		{Op: "add", Kind: "pad", Places: [][2]float64{{50, 50}, {52, 52}, {52, 52}, {50, 52}}},
+	} {
+		_, err := d.Edits(g)
+		var p *Problem
+		if !errors.As(err, &p) || p.Mend == "" || !(strings.Contains(p.What, "would cross itself at") || strings.Contains(p.What, "in one place")) {
+			t.Errorf("%+v: %v", g, err)
+		}
+	}
+	if string(d.Text()) != was {
+		t.Error("the document changed")
+	}
+	// A corner may be pulled far, as long as the sides only meet at corners.
+	make1(t, d, Gesture{Op: "point", Path: "objects.generator.corners[0]", At: [2]float64{o[0].X - 0.5, o[0].Y - 0.25}})
+	if d.Result().Diags.HasError() {
+		t.Error(d.Result().Diags)
 	}
 }

@@ -254,8 +254,42 @@ func (d *Desk) point(g Gesture) ([]site.Edit, string, error) {
 		return nil, "", problem("pick it in the list", "nothing stands at %s", g.Path)
 	}
 	parts := strings.SplitN(g.Path, ".", 3)
-	to := d.place(geom.Point{X: g.At[0], Y: g.At[1]})
+	at := geom.Point{X: g.At[0], Y: g.At[1]}
+	to := d.place(at)
+	if id, i, is := corner(g.Path); is {
+		if o := d.object(id); o != nil && i < len(o.Outline) {
+			next := slices.Clone(o.Outline)
+			next[i] = at
+			if err := d.closed(next, id, "move another corner first, or take it less far"); err != nil {
+				return nil, "", err
+			}
+		}
+	}
 	return []site.Edit{{Path: g.Path, Old: old, New: to}}, fmt.Sprintf("move %s to %s", spoken(parts[1:]), to), nil
+}
+
+// corner reads the path of one corner of a thing with an outline.
+func corner(path string) (id string, i int, is bool) {
+	rest, ok := strings.CutPrefix(path, "objects.")
+	id, n, has := strings.Cut(rest, ".corners[")
+	i, err := strconv.Atoi(strings.TrimSuffix(n, "]"))
+	return id, i, ok && has && err == nil && i >= 0
+}
+
+// closed refuses an outline that the document would not take: a thing whose
+// sides cross could neither be drawn nor be taken hold of again.
+func (d *Desk) closed(ps geom.Outline, what, mend string) error {
+	what = strings.ReplaceAll(what, "-", " ")
+	for _, s := range ps.Sides() {
+		if s.A.Near(s.B) {
+			return problem(mend, "two corners of %s would stand in one place", what)
+		}
+	}
+	if q, bad := ps.CrossesItself(); bad {
+		u := d.res.Document.Site.Units
+		return problem(mend, "the outline of %s would cross itself at %s east, %s north", what, u.Length(unit.Metre(q.X)), u.Length(unit.Metre(q.Y)))
+	}
+	return nil
 }
 
 // spoken says the steps of a path in words, counting from one: "fence corner 2".
@@ -398,6 +432,11 @@ func (d *Desk) add(g Gesture) ([]site.Edit, string, error) {
 			return nil, "", problem("tap two opposite corners", "a %s without width", g.Kind)
 		}
 		ps = []geom.Point{{X: min(a.X, b.X), Y: min(a.Y, b.Y)}, {X: max(a.X, b.X), Y: min(a.Y, b.Y)}, {X: max(a.X, b.X), Y: max(a.Y, b.Y)}, {X: min(a.X, b.X), Y: max(a.Y, b.Y)}}
+	}
+	if shape == "corners" {
+		if err := d.closed(ps, "the "+g.Kind, "tap its corners in order around it"); err != nil {
+			return nil, "", err
+		}
 	}
 	kind := g.Kind
 	id := g.field("id")

@@ -284,7 +284,10 @@ async function walk(browser, from, options, name, gestures, byKeys, figures) {
     const far = () => (roll(2) ? 1 : -1) * (18 + roll(30));
     const shown = async (css) => {
       const marks = page.locator(`.over ${css}`);
-      await until(async () => (await marks.count()) > 0, `${css} of what is picked`);
+      await until(async () => (await marks.count()) > 0, `${css} of what is picked`).catch(async (e) => {
+        const seen = await page.evaluate(() => [document.querySelector('.picked .said')?.textContent, document.querySelector('.over')?.innerHTML.slice(0, 600), document.querySelector('.say.bad')?.textContent]);
+        throw new Error(`${e.message}: ${JSON.stringify(seen)}`);
+      });
       const b = await marks.nth(roll(await marks.count())).boundingBox();
       return [b.x + b.width / 2, b.y + b.height / 2];
     };
@@ -414,7 +417,7 @@ async function walk(browser, from, options, name, gestures, byKeys, figures) {
     // Hammered: no undo waits for the one before it.
     await back(n);
     await p.foot('write');
-    await until(async () => (await deep()) === 0, 'all of it is undone', 120000);
+    await until(async () => (await deep()) === 0, 'all of it is undone', 30000 + n * 3000);
     same(hash(await out(page)), hash(start), 'the document after as many undos');
     await p.foot('plan');
     const redo = page.locator('.tools').getByRole('button', { name: 'redo', exact: true });
@@ -424,7 +427,7 @@ async function walk(browser, from, options, name, gestures, byKeys, figures) {
       for (let i = 0; i < n; i++) await page.keyboard.press('Control+y');
     }
     await p.foot('write');
-    await until(async () => (await deep()) === n, 'all of it is made again', 120000);
+    await until(async () => (await deep()) === n, 'all of it is made again', 30000 + n * 3000);
     same(hash(await out(page)), hash(end), 'the document after as many redos');
     p.quiet();
   }, 240 + gestures * 12);
