@@ -1,6 +1,7 @@
 package prove
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"strings"
@@ -35,7 +36,7 @@ func earthTestTables(v rule.View) []sheet.Table {
 	tests := v.Answer.EarthTests()
 	for i, t := range tests {
 		x := sheet.Table{
-			ID: "prove.test." + slugID(t.Test.ID, i), Title: "Earth test " + t.Test.ID,
+			ID: "prove.test." + sheet.Key(cmp.Or(t.Test.ID, fmt.Sprint(i+1))), Title: "Earth test " + t.Test.ID,
 			Columns: []sheet.Column{{Head: "What", Width: 0.26}, {Head: "Value", Align: sheet.Right, Width: 0.16}, {Head: "Said of it", Width: 0.58}},
 		}
 		row := func(what string, c sheet.Cell, said string) {
@@ -76,19 +77,6 @@ func earthTestTables(v rule.View) []sheet.Table {
 		out[len(out)-1].Notes = append(out[len(out)-1].Notes, earthtest.Cautions...)
 	}
 	return out
-}
-
-func slugID(id string, i int) string {
-	if id == "" {
-		return fmt.Sprint(i + 1)
-	}
-	// It is part of a file's name.
-	return strings.Map(func(r rune) rune {
-		if r >= 'a' && r <= 'z' || r >= '0' && r <= '9' {
-			return r
-		}
-		return '-'
-	}, strings.ToLower(id))
 }
 
 func verdictWords(r earthtest.Result) string {

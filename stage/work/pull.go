@@ -33,7 +33,7 @@ func pullCard(v rule.View, r *plan.Run, k int, p answer.PullCard) sheet.Table {
 	sys := v.Site.Units
 	s := r.Sections[k]
 	t := sheet.Table{
-		ID: fmt.Sprintf("work.pull.%s.%d", slug(r.ID), k+1), Title: fmt.Sprintf("Pull card: %s, %s", r.ID, s.Name()),
+		ID: fmt.Sprintf("work.pull.%s.%d", sheet.Key(r.ID), k+1), Title: fmt.Sprintf("Pull card: %s, %s", r.ID, s.Name()),
 		Columns: []sheet.Column{{Head: "At", Width: 0.22}, {Head: "Length or bend", Align: sheet.Right, Width: 0.14}, {Head: "Tension after it, best way", Align: sheet.Right, Width: 0.22}, {Head: "On the bend", Align: sheet.Right, Width: 0.20}, {Head: "Tension, the other way", Align: sheet.Right, Width: 0.22}},
 	}
 	say := func(f string, args ...any) { t.Notes = append(t.Notes, fmt.Sprintf(f, args...)) }

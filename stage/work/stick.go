@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"stubup/base/draw"
+	"stubup/base/sheet"
 	"stubup/base/stable"
 	"stubup/base/unit"
 )
@@ -74,7 +75,7 @@ func (s Stick) Draw(sys unit.System) *draw.Drawing {
 	top := 9.0 + float64(up)*lineHigh + 2 // of the pipe
 	foot := top + pipeHigh + 3 + float64(down)*lineHigh
 	d := &draw.Drawing{
-		ID: fmt.Sprintf("stick-%s-%d", slug(s.Run), s.No), Title: s.Name(), W: stickWide,
+		ID: fmt.Sprintf("stick-%s-%d", sheet.Key(s.Run), s.No), Title: s.Name(), W: stickWide,
 		H:    foot + 4 + float64(len(s.Bends))*dialHigh + 2*lineHigh,
 		Desc: fmt.Sprintf("%s: cut %s, %s, marks from the left end", s.Name(), sys.Length(s.Cut), plural(len(s.Bends), "bend")),
 	}
@@ -130,14 +131,4 @@ func (s Stick) Draw(sys unit.System) *draw.Drawing {
 	}
 	text(stickMargin, d.H-1.5, draw.Start, false, "measure every mark from the left end; dials and turns seen along the pipe from it; each bent upward")
 	return d
-}
-
-func slug(s string) string {
-	out := []rune(s)
-	for i, c := range out {
-		if !(c >= 'a' && c <= 'z' || c >= 'A' && c <= 'Z' || c >= '0' && c <= '9') {
-			out[i] = '-'
-		}
-	}
-	return string(out)
 }

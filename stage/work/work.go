@@ -598,7 +598,7 @@ func depthTable(p *plan.Plan) sheet.Table {
 // bendTable is the bend sheet of one run: everything that is set, in order,
 // with the cut lengths and the marks.
 func bendTable(r plan.Run, sys unit.System) sheet.Table {
-	t := sheet.Table{ID: "work.bends." + slug(r.ID), Title: "Bend sheet, " + r.ID + fmt.Sprintf(", %s %s", r.Kind, r.Trade), Empty: "Nothing to set: this run has no straight and no bend yet.", Columns: []sheet.Column{
+	t := sheet.Table{ID: "work.bends." + sheet.Key(r.ID), Title: "Bend sheet, " + r.ID + fmt.Sprintf(", %s %s", r.Kind, r.Trade), Empty: "Nothing to set: this run has no straight and no bend yet.", Columns: []sheet.Column{
 		{Head: "piece", Width: 0.12}, {Head: "cut", Width: 0.11}, {Head: "arrow at", Width: 0.09}, {Head: "arc from", Width: 0.09}, {Head: "arc to", Width: 0.09}, {Head: "bend", Width: 0.14}, {Head: "turn", Width: 0.17}, {Head: "notes", Width: 0.19},
 	}}
 	var shoe cite.Ref
