@@ -284,10 +284,10 @@ async function walk(browser, from, options, name, gestures, byKeys, figures) {
     const far = () => (roll(2) ? 1 : -1) * (18 + roll(30));
     const shown = async (css) => {
       const marks = page.locator(`.over ${css}`);
-      await until(async () => (await marks.count()) > 0, `${css} of what is picked`).catch(async (e) => {
-        const seen = await page.evaluate(() => [document.querySelector('.picked .said')?.textContent, document.querySelector('.over')?.innerHTML.slice(0, 600), document.querySelector('.say.bad')?.textContent]);
-        throw new Error(`${e.message}: ${JSON.stringify(seen)}`);
-      });
+      // What was picked may be gone with the change before.
+      const gone = async () => (await page.evaluate(() => !document.querySelector('.picked .said')));
+      await until(async () => (await marks.count()) > 0 || (await gone()), `${css} of what is picked`);
+      if (await gone()) return null;
       const b = await marks.nth(roll(await marks.count())).boundingBox();
       return [b.x + b.width / 2, b.y + b.height / 2];
     };
@@ -314,12 +314,16 @@ async function walk(browser, from, options, name, gestures, byKeys, figures) {
         if (byKeys || !(await pick([/^rod R/]))) return false;
         await unlocked();
         const d = [far(), far()];
-        await pulled(await shown('circle.glow'), d);
+        const at = await shown('circle.glow');
+        if (!at) return false;
+        await pulled(at, d);
       },
       'drag a thing': async () => {
         if (byKeys || !(await pick([/^generator/, /^platform/]))) return false;
         await unlocked();
-        await pulled(await shown('polyline.glow'), [far(), far()]);
+        const at = await shown('polyline.glow');
+        if (!at) return false;
+        await pulled(at, [far(), far()]);
       },
       arrow: async () => {
         if (!(await pick([/^rod R/, ...things]))) return false;
@@ -339,7 +343,9 @@ async function walk(browser, from, options, name, gestures, byKeys, figures) {
           return typed();
         }
         await unlocked();
-        const [x, y] = await shown('rect.handle');
+        const at = await shown('rect.handle');
+        if (!at) return false;
+        const [x, y] = at;
         const b = await area.boundingBox();
         if (x < b.x + 8 || y < b.y + 8 || x > b.x + b.width - 8 || y > b.y + b.height - 8) return false;
         await pulled([x, y], [far(), far()]);

@@ -12,8 +12,9 @@ export function reach({ least, gap, main, phone }) {
     const b = e.getBoundingClientRect();
     if (b.width < 1 || b.height < 1) continue;
     if (b.width < least - 0.5 || b.height < least - 0.5) out.push(`${name(e)} is ${Math.round(b.width)} x ${Math.round(b.height)} px`);
-    // What a scroller hides lies beside nothing outside of it.
-    boxes.push([e, b, e.closest('.page, .margin, .foot, .low, .head, dialog, .choices, main.list')]);
+    // What a scroller hides lies beside nothing outside of it, and rows slide
+    // under a sketch that stays.
+    boxes.push([e, b, e.closest('.page, .plan.still, .margin, .foot, .low, .head, dialog, .choices, main.list')]);
   }
   for (let i = 0; i < boxes.length; i++)
     for (let k = i + 1; k < boxes.length; k++) {

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { Bunch, Item } from './engine';
-import { labels, least } from './labels';
+import { labels, least, tags } from './labels';
 
 const text = (x: number, y: number, s: string, bold = true, turn = 0): Item => ['t', x, y, 3, 0, turn, bold, false, s.length * 2, s];
 const bunch = (id: string, ...items: Item[]): [string, Bunch] => [id, { kind: 'bunch', layer: 'points', id, items }];
@@ -35,4 +35,25 @@ describe('words on a sketch', () => {
     expect([...at(20, [], ...all).keys()].filter((k) => k.startsWith('leader')).length).toBe(5);
   });
   it('of what is not shown here push nothing away', () => expect(at(1, [], ['r', { kind: 'bunch', layer: 'ruling', id: '', items: [text(0, 0, 'page')] }], a).has('J1 0')).toBe(true));
+});
+
+describe('words beside the points of a line', () => {
+  const box = (t: { x: number; y: number; anchor: string }, s: string) => {
+    const long = 8 * s.length;
+    const x = t.x - (t.anchor === 'end' ? long : t.anchor === 'middle' ? long / 2 : 0);
+    return [x, t.y - 12, x + long, t.y + 4] as const;
+  };
+  it('cover neither each other nor a point, and stay within', () => {
+    // A run of 45, 90 up and an end close together, in a narrow view and in a wide one.
+    for (const [w, h] of [[420, 220], [300, 160], [800, 400]] as const) {
+      const at = ([[0.05, 0.2], [0.6, 0.75], [0.9, 0.75], [0.9, 0.45]] as const).map(([x, y]) => [x * w, y * h] as const);
+      const words = ['0', '1: 45 left', '2: 90 up', '3'];
+      const got = tags(at, words, at, w, h).map((t, i) => box(t, words[i]!));
+      got.forEach((a, i) => {
+        expect(a[0] >= 0 && a[2] <= w && a[1] >= 0 && a[3] <= h, `${words[i]} within ${w} x ${h}`).toBe(true);
+        got.forEach((b, k) => k > i && expect(a[0] < b[2] && b[0] < a[2] && a[1] < b[3] && b[1] < a[3], `${words[i]} over ${words[k]}`).toBe(false));
+        at.forEach(([x, y]) => expect(x > a[0] && x < a[2] && y > a[1] && y < a[3], `${words[i]} over a point`).toBe(false));
+      });
+    }
+  });
 });

@@ -63,3 +63,38 @@ export function labels(bunches: readonly (readonly [string, Bunch])[], pxPerMm: 
   }
   return out;
 }
+
+export type Tag = { x: number; y: number; anchor: 'start' | 'middle' | 'end' };
+
+// tags finds a place beside each point of a line for its words, 14 px high:
+// where they cover no other words, no point and as little of the line as can
+// be, within w by h. Lengths are CSS pixels; n letters are taken as 8 n long.
+export function tags(at: readonly (readonly [number, number])[], words: readonly string[], line: readonly (readonly [number, number])[], w: number, h: number): Tag[] {
+  const along: [number, number][] = [];
+  line.forEach((b, i) => {
+    const a = line[i - 1];
+    if (!a) return;
+    const n = Math.max(1, Math.ceil(Math.hypot(b[0] - a[0], b[1] - a[1]) / 6));
+    for (let k = 0; k <= n; k++) along.push([a[0] + ((b[0] - a[0]) * k) / n, a[1] + ((b[1] - a[1]) * k) / n]);
+  });
+  const set: Box[] = [];
+  return at.map(([x, y], i) => {
+    const long = 8 * (words[i] ?? '').length;
+    const ways: Tag[] = [
+      { x: x + 8, y: y - 8, anchor: 'start' }, { x: x - 8, y: y - 8, anchor: 'end' }, { x: x + 8, y: y + 20, anchor: 'start' },
+      { x: x - 8, y: y + 20, anchor: 'end' }, { x, y: y - 14, anchor: 'middle' }, { x, y: y + 26, anchor: 'middle' },
+    ];
+    let best = ways[0]!;
+    let least = Infinity;
+    let taken: Box | null = null;
+    for (const t of ways) {
+      const box: Box = { x: t.x - (t.anchor === 'end' ? long : t.anchor === 'middle' ? long / 2 : 0), y: t.y - 12, w: long, h: 16, turn: 0 };
+      const out = Math.max(0, -box.x) + Math.max(0, box.x + box.w - w) + Math.max(0, -box.y) + Math.max(0, box.y + box.h - h);
+      const inside = ([p, q]: readonly [number, number], by: number) => p > box.x - by && p < box.x + box.w + by && q > box.y - by && q < box.y + box.h + by;
+      const cost = 1000 * set.filter((o) => meet(o, box)).length + 100 * at.filter((p, k) => k !== i && inside(p, 4)).length + 50 * out + along.filter((p) => inside(p, 0)).length;
+      if (cost < least) [best, least, taken] = [t, cost, box];
+    }
+    if (taken) set.push(taken);
+    return best;
+  });
+}

@@ -131,6 +131,7 @@ export const en = {
     moveIt: 'move it',
     takeOut: 'take it out',
     ringAround: 'ring around these',
+    toList: 'its line in the list',
     addTo: 'pick with others',
     numbers: 'keep these numbers',
     numbersWhy: 'Ids may change while the document does not keep them. Keep them before tags are hung.',
