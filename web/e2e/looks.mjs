@@ -301,7 +301,7 @@ export async function looksSteps(browser, from, figures, how) {
   // Big text and long words: what is drawn, picked and opened is looked at too.
   const sizes = [[412, 'text at twice its size'], [320, 'text at twice its size'], [390, 'words longer by two fifths'], [3840, 'text at twice its size']];
   const matrix = ['text at twice its size', 'words longer by two fifths'].flatMap((kind) => [320, 390, 412, 3840].map((w) => [w, kind]));
-  for (const [width, kind] of how.long ? matrix : sizes.slice(0, 2))
+  for (const [width, kind] of how.long ? matrix : sizes.slice(0, 3))
     await step(`${kind}, ${width} px wide: no label is cut off, torn or lies over another`, async () => {
       const phone = width < 900;
       const context = await browser.newContext({ ...(phone ? devices.phone : {}), deviceScaleFactor: 1, viewport: { width, height: phone ? 839 : 2160 } });
@@ -396,6 +396,7 @@ export async function looksSteps(browser, from, figures, how) {
     const bad = [];
     for (const r of rooms) {
       await room(page, r);
+      if (r !== 'change' && r !== 'sums') await worked(page);
       bad.push(...(await page.evaluate((r) => {
         const out = [];
         for (const e of document.querySelectorAll('main p, main li')) {
