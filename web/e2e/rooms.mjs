@@ -346,6 +346,18 @@ async function order(step, quiet, page, figures) {
   await step('the sheet for the supplier is one letter page, and the cut lists come when asked', async () => {
     const sheets = async () => ((await page.pdf({ format: 'Letter' })).toString('latin1').match(/\/Type\s*\/Page[^s]/g) ?? []).length;
     same(await sheets(), 1, 'pages');
+    // A quantity does not run into the size of its item, nor a reason into a price.
+    const paper = pages(await page.pdf({ format: 'Letter' }));
+    if (!paper) skip('the words of the printed order', 'pdftotext');
+    else {
+      const said = paper[0].replace(/\s+/g, ' ');
+      const rows = await page.locator('.supplier tbody tr:not(.group)').evaluateAll((trs) => trs.map((tr) => [...tr.cells].map((c) => c.textContent.replace(/^\s*[✓✗?–■](?=\w)/, '').replace(/\s+/g, ' ').trim()).filter(Boolean)));
+      want(rows.length > 40, `${rows.length} rows`);
+      // A column ends where it likes: the first words of each part are enough.
+      const missing = rows.filter(([n, item]) => !said.includes(`${n}: ${item.split(' ').slice(0, 2).join(' ')}`)).map((r) => r.slice(0, 2).join(' | '));
+      same(missing, [], 'rows that are not read apart');
+      want(/3 packs of 10: 45 g charge/.test(said) && /up to packs of 10 · no price/.test(said), 'the charges on paper');
+    }
     await page.getByLabel('print the cut lists too').check();
     want((await sheets()) > 1, 'the cut lists are not printed');
     await page.getByLabel('print the cut lists too').uncheck();
