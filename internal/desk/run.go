@@ -603,11 +603,20 @@ func (d *Desk) corner(g Gesture) ([]site.Edit, string, error) {
 		if math.Abs(need-sum) < 2e-5 {
 			continue
 		}
-		if len(straights) == 0 || need-sum+float64(r.Steps[straights[len(straights)-1]].Length.SI) < 0.002 {
-			return nil, "", problem("move it less, or set a smaller radius", "the straight before corner %d is too short by %s for its bends", i+1, d.res.Document.Site.Units.Length(unit.Metre(sum-need)))
+		left := need - sum // of the last straight
+		if len(straights) > 0 {
+			left += float64(r.Steps[straights[len(straights)-1]].Length.SI)
 		}
-		j := straights[len(straights)-1]
-		set(fmt.Sprintf("%s.path[%d].straight", base, j), d.lengthText(need-sum+float64(r.Steps[j].Length.SI)))
+		switch {
+		case left >= least && len(straights) > 0:
+			set(fmt.Sprintf("%s.path[%d].straight", base, straights[len(straights)-1]), d.lengthText(left))
+		case left >= least && i == len(ns)-2:
+			set(fmt.Sprintf("%s.path[%d]", base, len(r.Steps)), d.newStraight(r, len(r.Steps), at[i+1].Sub(at[i]), left))
+		case left >= least:
+			return nil, "", problem("set a smaller radius first", "no straight stands before corner %d", i+1)
+		default:
+			return nil, "", problem("move it less, or set a smaller radius", "the straight before corner %d is too short by %s for its bends", i+1, d.missing(left))
+		}
 	}
 	name := "corner " + strconv.Itoa(k)
 	switch k {
@@ -622,6 +631,29 @@ func (d *Desk) corner(g Gesture) ([]site.Edit, string, error) {
 		way = strings.TrimPrefix(way+", to "+upOrDown(d.res.Document.Site.Units, to.Z), "nowhere, ")
 	}
 	return out, fmt.Sprintf("move the %s of %s %s", name, id, way), nil
+}
+
+// The shortest straight that is written, m. Two bends may meet without one.
+const least = 0.0002
+
+// missing says how much of a straight is missing where left of it would stay.
+func (d *Desk) missing(left float64) string {
+	return d.res.Document.Site.Units.Length(unit.Metre(max(0.002, -left)))
+}
+
+// newStraight writes a straight where none stands: as the nearest of the run
+// lies, or in the air where it is a riser.
+func (d *Desk) newStraight(r *plan.Run, k int, v geom.Point3, m float64) string {
+	if math.Abs(v.Unit().Z) < 0.9 {
+		for by := range len(r.Steps) + 1 {
+			for _, j := range []int{k - by, k + by} {
+				if j >= 0 && j < len(r.Steps) && r.Steps[j].Kind == site.Straight && r.Steps[j].Where != "" {
+					return "straight: " + d.lengthText(m) + "\nin: " + r.Steps[j].Where
+				}
+			}
+		}
+	}
+	return "straight: " + d.lengthText(m) + "\nin: air"
 }
 
 // place3 writes a place in space.
@@ -1045,8 +1077,10 @@ func (d *Desk) fitting(g Gesture) ([]site.Edit, string, error) {
 		return nil, "", problem("pick a bend", "step %s of %s is no bend", g.Path, g.ID)
 	}
 	var was float64
+	var dirs [2]geom.Point3
 	for _, q := range r.Pieces {
 		if q.Span == r.Steps[k].Span {
+			dirs = [2]geom.Point3{q.Dir, q.Out}
 			was = float64(q.Radius) * math.Tan(float64(q.Angle)*math.Pi/360)
 		}
 	}
@@ -1076,22 +1110,33 @@ func (d *Desk) fitting(g Gesture) ([]site.Edit, string, error) {
 		}
 	}
 	grow := was - is
-	for _, way := range []int{-1, 1} {
-		for j := k + way; math.Abs(grow) > 1e-6; j += way {
-			if j < 0 || j >= len(steps) || r.Steps[j].Kind == site.Bend || r.Steps[j].Kind == site.Offset || r.Steps[j].Kind == site.Saddle {
-				return nil, "", problem("move the corner away from its neighbor first", "there is no straight beside the bend to take up the difference")
-			}
-			if r.Steps[j].Kind != site.Straight {
-				continue
-			}
-			l := float64(r.Steps[j].Length.SI) + grow
-			if l < 0.002 {
-				return nil, "", problem("move the corner away from its neighbor first", "the straight beside the bend is too short for it by %s", d.res.Document.Site.Units.Length(unit.Metre(0.002-l)))
-			}
+	var short []string
+	var made [2]string // a straight where none stands
+	for i, way := range []int{-1, 1} {
+		j := k + way
+		for j >= 0 && j < len(steps) && (r.Steps[j].Kind == site.Entry || r.Steps[j].Kind == site.Expansion) {
+			j += way
+		}
+		stands := j >= 0 && j < len(steps) && r.Steps[j].Kind == site.Straight
+		l := grow
+		if stands {
+			l += float64(r.Steps[j].Length.SI)
+		}
+		switch {
+		case l < -least:
+			short = append(short, "by "+d.missing(l)+" "+[]string{"before", "after"}[i]+" the bend")
+		case stands && l < least: // nothing of it stays
+			trial[j] = ""
+		case stands:
 			trial[j] = withLength(steps[j], d.lengthText(l))
-			break
+		case l >= least:
+			made[i] = d.newStraight(r, k, dirs[i], l)
 		}
 	}
+	if len(short) > 0 {
+		return nil, "", problem("move the corner away from its neighbor first", "the straight is too short %s", strings.Join(short, " and "))
+	}
+	trial = nonEmpty(append(append(append([]string(nil), trial[:k]...), made[0], trial[k], made[1]), trial[k+1:]...)...)
 	return d.rewrite(r.ID, trial), fmt.Sprintf("in %s: %s in the place of %s", r.ID, strings.ReplaceAll(g.Text, "\n", ", "), stepWords(&r.Steps[k], d.res.Document.Site.Units)), nil
 }
 
@@ -1265,8 +1310,8 @@ func (d *Desk) stepsOf(at []geom.Point3, radius func() (float64, error), given b
 			}
 		}
 		l := v.Norm() - tan - next
-		if l < 0.002 {
-			return nil, problem("tap it farther away, or set a smaller radius", "the straight between places %d and %d is too short for its bends by %s", i, i+1, d.res.Document.Site.Units.Length(unit.Metre(0.002-l)))
+		if l < least {
+			return nil, problem("tap it farther away, or set a smaller radius", "the straight between places %d and %d is too short for its bends by %s", i, i+1, d.missing(l))
 		}
 		in := where
 		if math.Abs(v.Unit().Z) > 0.9 {
@@ -1671,8 +1716,8 @@ func (d *Desk) anotherWay(r *plan.Run, p answer.Proposal) (made, error) {
 		text := old[i]
 		if len(tail) > 0 && i == tail[0] && math.Abs(risers-was) > 1e-5 {
 			l := float64(r.Steps[i].Length.SI) + risers - was
-			if l < 0.002 {
-				return m, problem("take another", "the riser is too short for the bend at its foot by %s", u.Length(unit.Metre(0.002-l)))
+			if l < least {
+				return m, problem("take another", "the riser is too short for the bend at its foot by %s", d.missing(l))
 			}
 			text = withLength(text, d.lengthText(l))
 		}

@@ -219,6 +219,86 @@ func TestSwapFitting(t *testing.T) {
 	}
 }
 
+// drawnLevel is the reference compound with a level run of four places: 12 ft,
+// 8 ft and 4 ft between them, square turns of 36 in.
+func drawnLevel(t testing.TB) *Desk {
+	t.Helper()
+	d := open(t, "compound-a.yaml")
+	make1(t, d, Gesture{Op: "run", Places: [][2]float64{{-4 * ft, 26 * ft}, {8 * ft, 26 * ft}, {8 * ft, 18 * ft}, {12 * ft, 18 * ft}}, Fields: []Field{
+		{"id", "fiber 2"}, {"service", "fiber"}, {"raceway", "PVC-40 2 in"}, {"depth", "24 in"}, {"radius", "36 in"}, {"from", "handhole"}, {"to", "cabinet"},
+	}})
+	return d
+}
+
+// What is missing for a larger radius, by hand: a square bend takes its radius
+// of each side of its corner. Of the 8 ft before the second corner the first
+// bend takes 3 ft, so 5 ft are left; after it there are 4 ft. A radius of 5 ft
+// lacks 1 ft after it, one of 7 ft lacks 2 ft before it and 3 ft after it, and
+// one of 4 ft uses up what is after it to nothing.
+func TestRoomForARadius(t *testing.T) {
+	d := drawnLevel(t)
+	was := runView(t, d, "fiber 2")
+	text := func(r string) Gesture {
+		return Gesture{Op: "run-fitting", ID: "fiber 2", Path: "3", Text: "bend: 90 left\nradius: " + r + "\nmade: sweep"}
+	}
+	for r, want := range map[string]string{
+		"60 in": `the straight is too short by 1'-0" after the bend`,
+		"84 in": `the straight is too short by 2'-0" before the bend and by 3'-0" after the bend`,
+	} {
+		_, err := d.Edits(text(r))
+		var p *Problem
+		if err == nil || !asProblem(err, &p) || p.What != want {
+			t.Errorf("%s: %v, wanted %q", r, err, want)
+		}
+	}
+	for _, s := range mustSwaps(t, d, "fiber 2", 3) {
+		if strings.Contains(s.Said, "60 in") && !strings.Contains(s.Problem, `1'-0" after`) || strings.Contains(s.Said, "48 in") && s.Problem != "" {
+			t.Errorf("offered: %+v", s)
+		}
+	}
+	// 4 ft fit: by hand 9 + pi/2 3 + 1 + pi/2 4 ft of pipe, 5 steps less the last.
+	src := string(d.Text())
+	back := make1(t, d, text("48 in"))
+	is := runView(t, d, "fiber 2")
+	if want := (9 + 1 + math.Pi/2*7) * ft; len(is.Steps) != 4 || math.Abs(float64(d.res.Plan.Runs[len(d.res.Plan.Runs)-1].Length)-want) > 1e-3 {
+		t.Errorf("%d steps, %s, wanted %v m", len(is.Steps), is.Length, want)
+	}
+	for i := range was.Nodes {
+		for j := range 3 {
+			if math.Abs(is.Nodes[i].At[j]-was.Nodes[i].At[j]) > 2e-4 {
+				t.Errorf("corner %d went from %v to %v", i, was.Nodes[i].At, is.Nodes[i].At)
+			}
+		}
+	}
+	if _, err := d.Edit(back); err != nil || string(d.Text()) != src {
+		t.Errorf("undo: %v", err)
+	}
+	// The straight that went comes again where a smaller radius leaves room, and
+	// where the end is drawn out.
+	make1(t, d, text("48 in"))
+	make1(t, d, text("36 in"))
+	if got := string(d.Text()); got != src {
+		t.Errorf("36 in again is not what it was:\n%s", d.Get("runs.fiber 2"))
+	}
+	make1(t, d, text("48 in"))
+	make1(t, d, Gesture{Op: "run-corner", Path: "runs.fiber 2.corner[3]", At: [2]float64{14 * ft, 18 * ft}})
+	if got := d.Get("runs.fiber 2.path[4]"); got != "straight: 2 ft\nin: trench" {
+		t.Errorf("the end drawn out by 2 ft has %q", got)
+	}
+	if _, err := d.Edits(Gesture{Op: "run-corner", Path: "runs.fiber 2.corner[3]", At: [2]float64{11 * ft, 18 * ft}}); err == nil || !strings.Contains(err.Error(), `too short by 1'-0"`) {
+		t.Errorf("the end 3 ft from a bend of 4 ft: %v", err)
+	}
+}
+
+func mustSwaps(t testing.TB, d *Desk, id string, k int) []Swap {
+	t.Helper()
+	s, err := d.Swaps(id, k)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s
+}
+
 func itoa(k int) string { return degreeText(float64(k)) }
 
 // What cannot be is answered with a mend, and the document stays.
