@@ -207,34 +207,34 @@ func viewOf(res *stubup.Result, r *plan.Run, pulls bool) RunView {
 		}
 		v.Steps = append(v.Steps, st)
 	}
-	if ns, err := nodesOf(r); err == nil {
-		for k, n := range ns {
-			said := "corner " + strconv.Itoa(k)
-			switch {
-			case k == 0:
-				said = "start"
-			case k == len(ns)-1:
-				said = "end"
-			}
-			bend := ""
-			if n.bend && n.step >= 0 {
-				bend = degreeText(float64(r.Steps[n.step].Angle.SI)) + " " + r.Steps[n.step].Toward
-			}
-			v.Nodes = append(v.Nodes, Node{
-				Space: isometric(n.at), Bend: bend, At: [3]float64{round(n.at.X), round(n.at.Y), round(n.at.Z)}, Step: n.step, Path: fmt.Sprintf("runs.%s.corner[%d]", step(r.ID), k), Moves: true,
-				Said: fmt.Sprintf("%s, %s east, %s north, %s", said, u.Length(unit.Metre(n.at.X)), u.Length(unit.Metre(n.at.Y)), upOrDown(u, n.at.Z)),
-			})
+	ns, _ := nodesOf(r) // none where a bend turns back
+	for k, n := range ns {
+		said := "corner " + strconv.Itoa(k)
+		switch {
+		case k == 0:
+			said = "start"
+		case k == len(ns)-1:
+			said = "end"
 		}
+		bend := ""
+		if n.bend && n.step >= 0 {
+			bend = degreeText(float64(r.Steps[n.step].Angle.SI)) + " " + r.Steps[n.step].Toward
+		}
+		v.Nodes = append(v.Nodes, Node{
+			Space: isometric(n.at), Bend: bend, At: [3]float64{round(n.at.X), round(n.at.Y), round(n.at.Z)}, Step: n.step, Path: fmt.Sprintf("runs.%s.corner[%d]", step(r.ID), k), Moves: true,
+			Said: fmt.Sprintf("%s, %s east, %s north, %s", said, u.Length(unit.Metre(n.at.X)), u.Length(unit.Metre(n.at.Y)), upOrDown(u, n.at.Z)),
+		})
 	}
 	for k := range r.Sections {
 		v.Sections = append(v.Sections, sectionOf(res, r, k, pulls))
 	}
 	along := 0.0
-	middle := map[int]float64{} // of the arc of a step: how far along it stands
+	begins, middle := map[int]float64{}, map[int]float64{} // of a piece: how far along it stands
 	for i, q := range r.Pieces {
+		begins[i] = along
 		n := 1
 		if q.Arc {
-			n = max(2, int(math.Ceil(float64(q.Angle)/6)))
+			n = 2 * max(1, int(math.Ceil(float64(q.Angle)/12))) // even: the middle is one of them
 		}
 		for k := range n + 1 {
 			if k == 0 && i > 0 {
@@ -245,24 +245,23 @@ func viewOf(res *stubup.Result, r *plan.Run, pulls bool) RunView {
 				last := v.Plan[len(v.Plan)-1]
 				along += math.Hypot(p.X-last[0], p.Y-last[1])
 			}
-			if q.Arc && k == n/2 {
-				for j := range r.Steps {
-					if r.Steps[j].Span == q.Span {
-						middle[j] = along
-					}
-				}
+			if k == n/2 {
+				middle[i] = along
 			}
 			v.Plan = append(v.Plan, xy(p.Plan()))
 			v.Side = append(v.Side, [2]float64{round(along), round(p.Z)})
 			v.Space = append(v.Space, isometric(p))
 		}
 	}
-	for k := range v.Nodes {
-		n := &v.Nodes[k]
-		n.Side = [2]float64{round(middle[n.Step]), n.At[2]}
-		if k == len(v.Nodes)-1 {
-			n.Side[0] = round(along)
+	for k, n := range ns {
+		x := begins[n.piece]
+		switch {
+		case n.bend:
+			x = middle[n.piece]
+		case k == len(ns)-1:
+			x = along
 		}
+		v.Nodes[k].Side = [2]float64{round(x), v.Nodes[k].At[2]}
 	}
 	return v
 }
@@ -393,6 +392,7 @@ type node struct {
 	step   int // of the path, -1 for an end
 	tan    float64
 	radius float64
+	piece  int  // the arc, or what comes after the turn
 	bend   bool // a bend; else a turn in a pull point, or an end
 }
 
@@ -415,7 +415,7 @@ func nodesOf(r *plan.Run) ([]node, error) {
 		if i > 0 && r.Pieces[i-1].Out.Dot(q.Dir) < 1-1e-9 { // it turned in a pull point
 			for _, p := range r.Pulls {
 				if math.Abs(float64(p.Station-q.Station)) < 1e-6 && p.Kind != plan.PullStart {
-					out = append(out, node{at: q.A, step: stepAt(p.Span)})
+					out = append(out, node{at: q.A, step: stepAt(p.Span), piece: i})
 				}
 			}
 		}
@@ -426,7 +426,7 @@ func nodesOf(r *plan.Run) ([]node, error) {
 			return nil, problem("change it by its figures", "the bend of %s degrees turns back", unit.Trim(float64(q.Angle), 1))
 		}
 		t := float64(q.Radius) * math.Tan(float64(q.Angle)*math.Pi/360)
-		n := node{at: q.A.Add(q.Dir.Scale(t)), step: stepAt(q.Span), tan: t, radius: float64(q.Radius), bend: true}
+		n := node{at: q.A.Add(q.Dir.Scale(t)), step: stepAt(q.Span), tan: t, radius: float64(q.Radius), piece: i, bend: true}
 		if q.Part != "" {
 			n.step = -2 // half of an offset or a saddle
 		}

@@ -290,6 +290,41 @@ func TestRoomForARadius(t *testing.T) {
 	}
 }
 
+// From the side the corners stand in their order over all sections. By hand,
+// with a handhole in the place of the second bend: the start, 9 ft and half a
+// quarter of 3 ft, 9 ft and the whole quarter and 5 ft, and 4 ft more.
+func TestSideOverSections(t *testing.T) {
+	d := drawnLevel(t)
+	for _, s := range mustSwaps(t, d, "fiber 2", 3) {
+		if strings.HasPrefix(s.Said, "handhole") {
+			make1(t, d, Gesture{Op: "run-fitting", ID: "fiber 2", Path: "3", Text: s.Text})
+		}
+	}
+	v := runView(t, d, "fiber 2")
+	quarter := math.Pi / 2 * 3
+	want := []float64{0, 9 + quarter/2, 9 + quarter + 5, 9 + quarter + 9}
+	if len(v.Nodes) != len(want) || len(v.Sections) != 2 {
+		t.Fatalf("%d corners in %d sections", len(v.Nodes), len(v.Sections))
+	}
+	for k, w := range want {
+		if got := v.Nodes[k].Side; math.Abs(got[0]-w*ft) > 2e-3 || math.Abs(got[1]+2*ft) > 1e-4 {
+			t.Errorf("corner %d stands at %v, wanted %v", k, got, w*ft)
+		}
+	}
+	// And in every example: none before the one before it.
+	for _, file := range []string{"compound-a.yaml", "ford-meadow.yaml", "fiber-entry.yaml", "fiber-entry-moved.yaml", "../internal/desk/testdata/north-basin.yaml"} {
+		d := open(t, file)
+		for i := range d.res.Plan.Runs {
+			v := runView(t, d, d.res.Plan.Runs[i].ID)
+			for k := 1; k < len(v.Nodes); k++ {
+				if v.Nodes[k].Side[0] < v.Nodes[k-1].Side[0] {
+					t.Errorf("%s, %s: corner %d at %v comes before corner %d at %v", file, v.ID, k, v.Nodes[k].Side, k-1, v.Nodes[k-1].Side)
+				}
+			}
+		}
+	}
+}
+
 func mustSwaps(t testing.TB, d *Desk, id string, k int) []Swap {
 	t.Helper()
 	s, err := d.Swaps(id, k)
