@@ -55,6 +55,7 @@ type RunStep struct {
 	Said  string `json:"said"`
 	Laid  bool   `json:"laid"`
 	Swaps bool   `json:"swaps"`
+	Size  string `json:"size,omitempty"` // the inside of a pull point, as it may be typed
 }
 
 // RunView is one run as it is edited.
@@ -72,6 +73,8 @@ type RunView struct {
 	Space    [][2]float64 `json:"space"`           // right and up in the isometric, m
 	Laid     float64      `json:"laid"`            // station to which it is laid, m
 	Money    string       `json:"money,omitempty"` // what the site's bill comes to
+	Limits   string       `json:"limits"`          // whose figures the sums stand against
+	Hints    []string     `json:"hints"`
 }
 
 // runOf returns a run of the plan.
@@ -198,10 +201,14 @@ func viewOf(res *stubup.Result, r *plan.Run, pulls bool) RunView {
 		ID: r.ID, OK: r.OK, Length: u.Run(r.Length), Degrees: round(float64(r.Degrees())), Laid: round(float64(r.Laid)),
 		Said:  strings.Join(nonEmpty(r.Service, r.RacewayText, ends(r), u.Run(r.Length)), ", "),
 		Steps: []RunStep{}, Nodes: []Node{}, Sections: []RunSection{}, Space: [][2]float64{},
+		Limits: limitWords(answer.EveryBendLimit(res.Document.Site, r)), Hints: hints(res.Document.Site, r),
 	}
 	for i := range r.Steps {
 		s := &r.Steps[i]
 		st := RunStep{Path: fmt.Sprintf("runs.%s.path[%d]", step(r.ID), i), Kind: string(s.Kind), Said: stepWords(s, u), Swaps: s.Kind == site.Bend}
+		if s.Kind == site.HandholeS || s.Kind == site.BoxS {
+			st.Size = sizeWords(sizeIn(res.Document.Site, s))
+		}
 		for _, q := range r.Pieces {
 			st.Laid = st.Laid || q.Span == s.Span && q.Station+q.Length <= r.Laid+1e-6
 		}
@@ -266,6 +273,144 @@ func viewOf(res *stubup.Result, r *plan.Run, pulls bool) RunView {
 	return v
 }
 
+// limitWords says whose the limits of a tally are: "180 is the owner's limit,
+// 360 the code's".
+func limitWords(limits []answer.BendLimit) string {
+	var out []string
+	for i, l := range limits {
+		is, limit := " ", ""
+		if i == 0 {
+			is, limit = " is ", " limit"
+		}
+		out = append(out, unit.Trim(float64(l.Limit), 1)+is+"the "+l.Who+limit)
+	}
+	return strings.Join(out, ", ")
+}
+
+// sizeIn is the inside of a pull point: its own, or that of the object it is.
+func sizeIn(s *site.Site, st *site.Step) [3]unit.Q[unit.Metre] {
+	for i := range s.Objects {
+		if s.Objects[i].ID == st.Object {
+			return s.Objects[i].Size
+		}
+	}
+	return st.Size
+}
+
+// sizeWords says a size as it may be typed: "24 x 36 x 24 in", "" where a part
+// of it is not said.
+func sizeWords(q [3]unit.Q[unit.Metre]) string {
+	var out [3]string
+	one := true
+	for i := range q {
+		if !q[i].Set {
+			return ""
+		}
+		out[i] = q[i].Text
+		one = one && lengthUnit(out[i]) == lengthUnit(q[2].Text)
+	}
+	if u := lengthUnit(q[2].Text); one && !strings.ContainsAny(u, "'\"") {
+		for i := range 2 {
+			out[i] = strings.TrimSpace(strings.TrimSuffix(out[i], u))
+		}
+	}
+	return strings.Join(out[:], " x ")
+}
+
+// lengthUnit is what stands behind the first figures of a length.
+func lengthUnit(s string) string { return strings.TrimLeft(s, "0123456789./- ") }
+
+// sizeText reads a size as it is typed, "24 x 36 x 24 in", into the document's
+// list. The unit of the last length is that of those without one.
+func sizeText(typed string) (string, error) {
+	parts := strings.Split(strings.NewReplacer("[", "", "]", "", "by", ",", "x", ",", "X", ",").Replace(typed), ",")
+	for i := range parts {
+		parts[i] = strings.TrimSpace(parts[i])
+		if lengthUnit(parts[i]) == "" {
+			parts[i] += " " + lengthUnit(parts[len(parts)-1])
+		}
+		if m, err := unit.Parse(parts[i], unit.Length); err != nil || m <= 0 || len(parts) != 3 {
+			return "", problem("write length, width and depth, for instance 24 x 36 x 24 in", "%q is no inside size", typed)
+		}
+		parts[i] = written(parts[i])
+	}
+	return "[" + strings.Join(parts, ", ") + "]", nil
+}
+
+// pointSized gives a pull point another inside, at its step or at the object
+// that it is.
+func (d *Desk) pointSized(g Gesture) ([]site.Edit, string, error) {
+	r, err := runOf(d.res.Plan, g.ID)
+	if err != nil {
+		return nil, "", err
+	}
+	k, err := strconv.Atoi(g.Path)
+	if err != nil || k < 0 || k >= len(r.Steps) || r.Steps[k].Kind != site.HandholeS && r.Steps[k].Kind != site.BoxS {
+		return nil, "", problem("pick a pull point", "step %s of %s has no inside", g.Path, g.ID)
+	}
+	text, err := sizeText(g.Text)
+	if err != nil {
+		return nil, "", err
+	}
+	s := &r.Steps[k]
+	path := fmt.Sprintf("runs.%s.path[%d].%s.size", step(r.ID), k, s.Kind)
+	if s.Object != "" {
+		path = "objects." + step(s.Object) + ".size"
+	}
+	return []site.Edit{{Path: path, Old: d.Get(path), New: text}}, fmt.Sprintf("in %s: the %s of step %d is %s inside", r.ID, map[site.StepKind]string{site.HandholeS: "handhole", site.BoxS: "pull box"}[s.Kind], k+1, g.Text), nil
+}
+
+// hints are what is odd of a run without being against a rule: an end that
+// stays in the ground at a thing that stands on it.
+func hints(s *site.Site, r *plan.Run) []string {
+	out := []string{}
+	n := len(r.Pieces)
+	if !r.OK || n == 0 || len(r.Sections) == 0 {
+		return out
+	}
+	limits := answer.EveryBendLimit(s, r)
+	for _, e := range []struct {
+		at, dir  geom.Point3
+		thing    string
+		sum      unit.Degree
+		is, word string
+	}{
+		{r.Pieces[0].A, r.Pieces[0].Dir, r.From, r.Sections[0].Degrees, "begins", "start"},
+		{r.Pieces[n-1].B, r.Pieces[n-1].Out, r.To, r.Sections[len(r.Sections)-1].Degrees, "ends", "end"},
+	} {
+		if e.at.Z > -0.05 || math.Abs(e.dir.Z) > 0.5 || !aboveGround(s, e.thing, e.at.Plan()) {
+			continue
+		}
+		sum, _ := answer.BendTally(e.sum+90, limits)
+		out = append(out, fmt.Sprintf("%s %s deep: no rise at its %s is drawn; a 90 up would make %s", e.is, s.Units.Short(unit.Metre(-e.at.Z)), e.word, sum))
+	}
+	return out
+}
+
+// aboveGround reports whether an end is at a thing that stands on the ground
+// or above it, by the words for it or by where it ends.
+func aboveGround(s *site.Site, thing string, at geom.Point) bool {
+	thing = strings.ToLower(thing)
+	for _, w := range []string{"handhole", "vault"} {
+		if strings.Contains(thing, w) {
+			return false
+		}
+	}
+	kinds := []site.Kind{site.Platform, site.Equipment, site.Shelter}
+	for _, w := range append(kinds, "cabinet") {
+		if strings.Contains(thing, string(w)) {
+			return true
+		}
+	}
+	for i := range s.Objects {
+		o := &s.Objects[i]
+		if slices.Contains(kinds, o.Kind) && (len(o.Outline) > 2 && o.Outline.Contains(at) || thing != "" && (thing == o.ID || thing == strings.ToLower(called(o)))) {
+			return true
+		}
+	}
+	return false
+}
+
 func nonEmpty(ss ...string) []string {
 	var out []string
 	for _, s := range ss {
@@ -314,9 +459,9 @@ func stepWords(s *site.Step, u unit.System) string {
 	case site.Body:
 		w = append(w, "conduit body "+s.Letter)
 	case site.HandholeS:
-		w = append(w, "handhole "+s.Object)
+		w = append(w, strings.Join(nonEmpty("handhole", s.Object, sizeWords(s.Size)), " "))
 	case site.BoxS:
-		w = append(w, "pull box "+s.Object)
+		w = append(w, strings.Join(nonEmpty("pull box", s.Object, sizeWords(s.Size)), " "))
 	case site.Entry:
 		w = append(w, "through "+s.Object)
 	case site.Expansion:
@@ -748,7 +893,9 @@ func (d *Desk) pullPoint(g Gesture) ([]site.Edit, string, error) {
 	}
 	typed := g.field("size")
 	if typed != "" {
-		typed = "[" + strings.Trim(strings.ReplaceAll(strings.ReplaceAll(typed, " x ", ", "), " by ", ", "), "[]") + "]"
+		if typed, err = sizeText(typed); err != nil {
+			return nil, "", err
+		}
 	}
 	steps := d.stepTexts(r)
 	said := []string{}
@@ -889,6 +1036,7 @@ func pointKind(p geom.Point3) string {
 // pointSize is the inside of a pull point that is set without a size given.
 type pointSize struct {
 	text  string     // as the document writes it
+	words string     // as it may be typed
 	along unit.Metre // of it, what lies along the run
 	said  string     // where its figures come from
 }
@@ -950,7 +1098,7 @@ func (d *Desk) sizeOf(r *plan.Run, kind string, turn unit.Degree) pointSize {
 	}
 	return pointSize{
 		text:  fmt.Sprintf("[%[1]s %[4]s, %[2]s %[4]s, %[3]s %[4]s]", unit.Trim(v[0], 0), unit.Trim(v[1], 0), unit.Trim(v[2], 0), name),
-		along: unit.Metre(v[0] * mm / 1000), said: said,
+		words: text(v), along: unit.Metre(v[0] * mm / 1000), said: said,
 	}
 }
 
@@ -973,16 +1121,7 @@ type choice struct{ text, said, note string }
 func (d *Desk) turnedPoint(r *plan.Run, kind string, s site.Step) choice {
 	z := d.sizeOf(r, kind, s.Angle.SI)
 	word := map[string]string{"box": "pull box ", "handhole": "handhole "}[kind]
-	return choice{kind + ":\n  size: " + z.text + "\nturns: " + s.Toward, word + sizeWords(z.text) + ", the cable turns in it", z.said}
-}
-
-// sizeWords says "[24 in, 36 in, 24 in]" as "24 x 36 x 24 in".
-func sizeWords(text string) string {
-	parts := strings.Split(strings.Trim(text, "[]"), ", ")
-	for i := range parts[:len(parts)-1] {
-		parts[i], _, _ = strings.Cut(parts[i], " ")
-	}
-	return strings.Join(parts, " x ")
+	return choice{kind + ":\n  size: " + z.text + "\nturns: " + s.Toward, word + z.words + ", the cable turns in it", z.said}
 }
 
 // radii are the sweeps that a supplier usually has, in inches (common

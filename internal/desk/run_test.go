@@ -325,6 +325,95 @@ func TestSideOverSections(t *testing.T) {
 	}
 }
 
+// A pull point's step says its inside, and that may be typed: at the step, or
+// at the object that it is.
+func TestTypedInside(t *testing.T) {
+	d := drawnLevel(t)
+	for _, s := range mustSwaps(t, d, "fiber 2", 3) {
+		if strings.HasPrefix(s.Said, "handhole") {
+			if !strings.HasPrefix(s.Said, "handhole 24 x 36 x 24 in, ") {
+				t.Errorf("offered as %q", s.Said)
+			}
+			make1(t, d, Gesture{Op: "run-fitting", ID: "fiber 2", Path: "3", Text: s.Text})
+		}
+	}
+	src := string(d.Text())
+	if got := runView(t, d, "fiber 2").Steps[3]; got.Said != "handhole 24 x 36 x 24 in, turns left" || got.Size != "24 x 36 x 24 in" {
+		t.Errorf("%+v", got)
+	}
+	for typed, want := range map[string][3]float64{
+		"30 x 48 x 36 in": {30, 48, 36}, "30x48x36 in": {30, 48, 36}, "2'-6\" x 4 ft x 36 in": {30, 48, 36}, "[30 in, 48 in, 36 in]": {30, 48, 36},
+		"30 by 48 by 36 in": {30, 48, 36}, `30 x 48 x 36"`: {30, 48, 36}, "508 x 762 x 254 mm": {20, 30, 10},
+	} {
+		back := make1(t, d, Gesture{Op: "run-size", ID: "fiber 2", Path: "3", Text: typed})
+		r := d.res.Plan.Runs[len(d.res.Plan.Runs)-1]
+		for i, in := range want {
+			if got := r.Pulls[1].Size[i].SI.In(); math.Abs(got-in) > 1e-6 {
+				t.Errorf("%s: side %d is %v in", typed, i, got)
+			}
+		}
+		// What is said of it may be typed again.
+		said, text := runView(t, d, "fiber 2").Steps[3].Size, d.Get("runs.fiber 2.path[3].handhole.size")
+		if got, err := sizeText(said); err != nil || got != text {
+			t.Errorf("%s: is said as %s, which is %s, not %s: %v", typed, said, got, text, err)
+		}
+		if _, err := d.Edit(back); err != nil || string(d.Text()) != src {
+			t.Errorf("%s: undo: %v", typed, err)
+		}
+	}
+	for _, typed := range []string{"", "30 in", "30 x 48 in", "30 x 48 x 36", "30 x 48 x 36 x 2 in", "0 x 48 x 36 in", "a x b x c"} {
+		if _, err := d.Edits(Gesture{Op: "run-size", ID: "fiber 2", Path: "3", Text: typed}); err == nil {
+			t.Errorf("%q is taken", typed)
+		}
+	}
+	if _, err := d.Edits(Gesture{Op: "run-size", ID: "fiber 2", Path: "1", Text: "30 x 48 x 36 in"}); err == nil {
+		t.Error("a bend is given an inside")
+	}
+	d = open(t, "fiber-entry-moved.yaml")
+	k := slices.IndexFunc(runView(t, d, "fiber 1").Steps, func(s RunStep) bool { return s.Kind == "handhole" })
+	if got := runView(t, d, "fiber 1").Steps[k]; got.Size != "30 x 24 x 24 in" || got.Said != "handhole hh-1" {
+		t.Errorf("%+v", got)
+	}
+	make1(t, d, Gesture{Op: "run-size", ID: "fiber 1", Path: itoa(k), Text: "36 x 24 x 30 in"})
+	if got := d.Get("objects.hh-1.size"); got != "[36 in, 24 in, 30 in]" {
+		t.Errorf("hh-1 is %s", got)
+	}
+}
+
+// Whose the limits are is said from the document, and a run that stays in the
+// ground at a thing above it says so: 180 degrees as drawn and 90 more.
+func TestLimitsAndHints(t *testing.T) {
+	d := drawnLevel(t)
+	v := runView(t, d, "fiber 2")
+	if v.Limits != "180 is the owner's limit, 360 the code's" {
+		t.Errorf("limits: %s", v.Limits)
+	}
+	if want := []string{"ends 24 in deep: no rise at its end is drawn; a 90 up would make 270 of 180 | 360"}; !slices.Equal(v.Hints, want) || v.Sections[0].Outcome != "holds" {
+		t.Errorf("%v, %v", v.Hints, v.Sections)
+	}
+	if got := runView(t, d, "generator 1").Limits; got != "360 is the code's limit" {
+		t.Errorf("limits: %s", got)
+	}
+	for to, hint := range map[string]bool{"the cabinet": true, "the shelter": true, "platform": true, "handhole by the platform": false, "post 3": false} {
+		make1(t, d, Gesture{Op: "set", Path: "runs.fiber 2.to", Text: to})
+		if to == "post 3" { // and not in the platform's outline
+			make1(t, d, Gesture{Op: "set", Path: "runs.fiber 2.path[0].straight", Text: "2 ft"})
+		}
+		if got := len(runView(t, d, "fiber 2").Hints) == 1; got != hint {
+			t.Errorf("to %s: %v", to, runView(t, d, "fiber 2").Hints)
+		}
+	}
+	// Those that rise have none, nor those of the other examples.
+	for _, file := range []string{"compound-a.yaml", "ford-meadow.yaml", "fiber-entry.yaml", "fiber-entry-moved.yaml"} {
+		d := open(t, file)
+		for i := range d.res.Plan.Runs {
+			if v := runView(t, d, d.res.Plan.Runs[i].ID); len(v.Hints) > 0 {
+				t.Errorf("%s, %s: %v", file, v.ID, v.Hints)
+			}
+		}
+	}
+}
+
 func mustSwaps(t testing.TB, d *Desk, id string, k int) []Swap {
 	t.Helper()
 	s, err := d.Swaps(id, k)
