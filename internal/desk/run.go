@@ -273,6 +273,9 @@ func viewOf(res *stubup.Result, r *plan.Run, pulls bool) RunView {
 	return v
 }
 
+// andThen stands between what is said of one section and of the next.
+const andThen = "; then "
+
 // limitWords says whose the limits of a tally are: "180 is the owner's limit,
 // 360 the code's".
 func limitWords(limits []answer.BendLimit) string {
@@ -946,7 +949,7 @@ func (d *Desk) pullPoint(g Gesture) ([]site.Edit, string, error) {
 type Spot struct {
 	Station string `json:"station"` // as the gesture takes it
 	Said    string `json:"said"`
-	Sums    string `json:"sums"` // "135 | 90"
+	Sums    string `json:"sums"` // "135; then 90"
 	Holds   bool   `json:"holds"`
 	Why     string `json:"why,omitempty"` // one in an end straight is offered
 }
@@ -1011,7 +1014,7 @@ func (d *Desk) Spots(id string, section int) (Spots, error) {
 	})
 	for _, p := range places {
 		w := Spot{
-			Station: unit.Trim(float64(p.Station), 4) + " m", Sums: unit.Trim(float64(p.Before), 1) + " | " + unit.Trim(float64(p.After), 1), Holds: p.Fits,
+			Station: unit.Trim(float64(p.Station), 4) + " m", Sums: unit.Trim(float64(p.Before), 1) + andThen + unit.Trim(float64(p.After), 1), Holds: p.Fits,
 			Said: fmt.Sprintf("middle of the %s straight, at %s", u.Length(p.Straight), u.Run(p.Station)),
 		}
 		if p.Before == 0 || p.After == 0 {
@@ -1201,7 +1204,7 @@ func sumsOf(v RunView) (text, outcome, length string) {
 			outcome = s.Outcome
 		}
 	}
-	return strings.Join(out, " | "), outcome, v.Length
+	return strings.Join(out, andThen), outcome, v.Length
 }
 
 // fitting sets another fitting in the place of a bend. Its corner stays where
@@ -1602,7 +1605,7 @@ func tensionsOf(v RunView) string {
 		}
 		out = append(out, s.Tension)
 	}
-	return strings.Join(out, " | ")
+	return strings.Join(out, andThen)
 }
 
 // made is the path of a run with a proposal in it.

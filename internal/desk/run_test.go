@@ -158,7 +158,7 @@ func TestDrawRun(t *testing.T) {
 		if len(cut.Sections) != 2 || cut.Sections[0].Degrees+cut.Sections[1].Degrees != 270 {
 			t.Errorf("%s: %+v", s.Said, cut.Sections)
 		}
-		if got := degreeText(cut.Sections[0].Degrees) + " | " + degreeText(cut.Sections[1].Degrees); got != s.Sums {
+		if got := degreeText(cut.Sections[0].Degrees) + andThen + degreeText(cut.Sections[1].Degrees); got != s.Sums {
 			t.Errorf("%s: told %s, is %s", s.Said, s.Sums, got)
 		}
 		if cut.Length != is.Length {
@@ -634,14 +634,14 @@ func TestWayTaken(t *testing.T) {
 				if want := d.res.Document.Site.Units.Run(unit.Metre(walked)); want != w.Length {
 					t.Errorf("%s: told %s, walked %s", w.Said, w.Length, want)
 				}
-				for k, told := range strings.Split(w.Sums, " | ") {
+				for k, told := range strings.Split(w.Sums, andThen) {
 					if math.Abs(figure(t, told)-bends[k]) > 0.051 {
 						t.Errorf("%s: section %d told %s, walked %v", w.Said, k+1, told, bends[k])
 					}
 				}
 				if w.Tension != "cannot tell" {
 					const perFoot = 0.45359237 / 0.3048 * 9.80665 // N/m of a lb/ft
-					for k, told := range strings.Split(w.Tension, " | ") {
+					for k, told := range strings.Split(w.Tension, andThen) {
 						c := d.res.Answers.PullCard(r, k).Card
 						weight := 0.9 * perFoot
 						slow := min(marched(r.Sections[k].Pieces, weight, c.Friction.High), marched(backward(r.Sections[k].Pieces), weight, c.Friction.High)) / 4.4482216152605
@@ -758,7 +758,7 @@ func TestSpotsInOrder(t *testing.T) {
 	last := 0.0
 	for _, s := range spots {
 		var a, b float64
-		if _, err := fmt.Sscanf(s.Sums, "%g | %g", &a, &b); err != nil {
+		if _, err := fmt.Sscanf(s.Sums, "%g; then %g", &a, &b); err != nil {
 			t.Fatal(s.Sums, err)
 		}
 		if max(a, b) < last {
