@@ -733,10 +733,10 @@ async function twins(seated) {
         await look(page, `${shots}phone-run-${name.replace(' ', '-')}-${width}.png`);
       }
       // Where the arrow stands, by hand: 1950 + 150 + 29.54/2 - 203.2 mm; each
-      // mark on a stick lies farther than the one before it.
+      // mark on a length lies farther than the one before it.
       const rows = await page.evaluate(() => [...document.querySelectorAll('.cards tbody tr')].map((r) => Object.fromEntries([...r.cells].map((c) => [c.dataset.head, c.textContent.trim()]))));
-      same([rows[0].piece, rows[0].cut, rows[0]['arrow at'], rows[0]['arc from']], ['stick 1', '3048 mm (whole)', '1912 mm', '1950 mm'], 'the first stick');
-      want(/measured on the pipe, each stick from its end nearer the start, panel A/.test(await page.locator('.cards .lead').first().textContent()), 'where it is measured from');
+      same([rows[0].piece, rows[0].cut, rows[0]['arrow at'], rows[0]['arc from']], ['length 1', '3048 mm (whole)', '1912 mm', '1950 mm'], 'the first length');
+      want(/measured on the pipe, each length from its end nearer the start, panel A/.test(await page.locator('.cards .lead').first().textContent()), 'where it is measured from');
     }
     await page.setViewportSize(devices.phone.viewport);
     const all = (await page.locator('.cards').innerText()).replace(/\s+/g, ' ');
