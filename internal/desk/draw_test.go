@@ -186,3 +186,47 @@ func TestAnOutlineIsNotCrossed(t *testing.T) {
 		t.Error(d.Result().Diags)
 	}
 }
+
+// A thing keeps its name as it is typed, where its id would say it otherwise;
+// a second one of the same name is told from the first.
+func TestTypedNames(t *testing.T) {
+	for typed, want := range map[string][2]string{ // its id, and what the document names it
+		"H-frame":         {"h-frame", "H-frame"},
+		"cable bridge":    {"cable-bridge", ""},
+		"Rack  B":         {"rack-b", "Rack B"},
+		"bridge #2: west": {"bridge-#2:-west", "bridge #2: west"},
+		"":                {"frame", ""},
+	} {
+		d := open(t, "fiber-entry.yaml")
+		src := string(d.Text())
+		g := Gesture{Op: "add", Kind: "frame", Places: [][2]float64{{1, 1}, {3, 1}}, Fields: []Field{{"id", typed}, {"od", "3-1/2 in"}}}
+		back := make1(t, d, g)
+		o := d.object(want[0])
+		if got := strings.Trim(d.Get("objects."+step(want[0])+".name"), `"`); o == nil || got != want[1] {
+			t.Errorf("%q: %v, named %q", typed, o != nil, got)
+			continue
+		}
+		if typed != "" && called(o) != strings.Join(strings.Fields(typed), " ") {
+			t.Errorf("%q is called %q", typed, called(o))
+		}
+		for _, x := range d.res.Diags {
+			if strings.Contains(x.Span.Path, want[0]) {
+				t.Errorf("%q: %v", typed, x)
+			}
+		}
+		if typed != "" {
+			g.Places = [][2]float64{{1, 5}, {3, 5}}
+			more := make1(t, d, g)
+			two := d.res.Document.Site.Objects[len(d.res.Document.Site.Objects)-1]
+			if called(&two) != strings.Join(strings.Fields(typed), " ")+" 2" {
+				t.Errorf("the second %q is called %q", typed, called(&two))
+			}
+			if _, err := d.Edit(more); err != nil {
+				t.Fatal(err)
+			}
+		}
+		if _, err := d.Edit(back); err != nil || string(d.Text()) != src {
+			t.Errorf("%q: undo: %v", typed, err)
+		}
+	}
+}

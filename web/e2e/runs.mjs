@@ -601,7 +601,7 @@ async function byKeys({ page, said, step }) {
     await page.evaluate(() => document.querySelector('.page.left').focus());
     await like('✓ start to end');
     await page.keyboard.press('Enter');
-    await named('pull point in it');
+    await named('pull point here');
     await page.keyboard.press('Enter');
     await page.locator('.spots button').first().waitFor();
     await like('middle of the');
@@ -661,9 +661,9 @@ async function twins(seated) {
     await until(async () => /270 of 180 \| 360 degrees, broken; 36\.44 m; 21\.9 N of 2670 N/.test(await tally.first().textContent()), 'its sum, length and pull');
     want(!/\d (ft|lbf|in)\b|\d"|\d'/.test((await page.locator('.run .steps').innerText()) + (await tally.first().innerText())), 'all of it in metres');
     await button(page, 'pull point').click(); // 1
-    const spot = page.locator('.spots').getByRole('button', { name: /: \d+; then \d+ / }).first();
+    const spot = page.locator('.spots').getByRole('button', { name: /: \d+; then \d+, / }).first();
     await spot.waitFor();
-    const sums = /: (\d+; then \d+) /.exec(await spot.textContent())[1];
+    const sums = /: (\d+; then \d+), /.exec(await spot.textContent())[1];
     await spot.click(); // 2
     await until(async () => (await sumsNow(page)) === sums, `two sections of ${sums}`);
     await undone(kept);
