@@ -345,6 +345,15 @@ func things(r *stubup.Result) []Thing {
 		}
 		t.Said = strings.Join(said, ", ")
 		out = append(out, t)
+		for k, g := range o.Gates {
+			w := fmt.Sprintf("gate %d of %s, %s, ", k+1, called(o), u.Length(unitM(g.From.Dist(g.To))))
+			if g.Leaves == 1 {
+				w += "1 leaf"
+			} else {
+				w += fmt.Sprintf("%d leaves", g.Leaves)
+			}
+			out = append(out, Thing{ID: gateID(o, k), Kind: "gate", Path: fmt.Sprintf("%s.gates[%d]", t.Path, k), Said: w, At: xy(g.From.Add(g.To).Scale(0.5)), Lines: [][2]float64{xy(g.From), xy(g.To)}})
+		}
 	}
 	if q := r.Plan.Ring; q != nil {
 		t := Thing{ID: "ring", Kind: "ring", Path: "ground.ring", Said: fmt.Sprintf("ring, %s, %s deep", u.Run(q.Takeoff), u.Short(q.Depth)), Closed: true}
