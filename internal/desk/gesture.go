@@ -553,7 +553,7 @@ func (d *Desk) gateOf(id string) (o *site.Object, k int, is bool) {
 // gate posts and its jumpers.
 func (d *Desk) noGate(o *site.Object, k int) ([]site.Edit, string) {
 	path := "objects." + step(o.ID) + ".gates"
-	say := "take out gate " + strconv.Itoa(k+1) + " of " + called(o)
+	say := "remove gate " + strconv.Itoa(k+1) + " of " + called(o)
 	if len(o.Gates) > 1 {
 		p := fmt.Sprintf("%s[%d]", path, k)
 		return []site.Edit{{Path: p, Old: d.Get(p)}}, say
@@ -591,10 +591,10 @@ func (d *Desk) remove(g Gesture) ([]site.Edit, string, error) {
 			return nil, "", problem("take the radial out instead", "rod %s stands at the end of a radial", g.ID)
 		}
 		out, err := d.standing(r, nil)
-		return out, "take out rod " + g.ID, err
+		return out, "remove rod " + g.ID, err
 	}
 	if g.ID == "ring" && d.Get("ground.ring") != "" {
-		return []site.Edit{{Path: "ground", Old: d.Get("ground")}}, "take out the ring with its rods and whips", nil
+		return []site.Edit{{Path: "ground", Old: d.Get("ground")}}, "remove the ring with its rods and whips", nil
 	}
 	if o, k, is := d.gateOf(g.ID); is {
 		out, say := d.noGate(o, k)
@@ -612,7 +612,7 @@ func (d *Desk) remove(g Gesture) ([]site.Edit, string, error) {
 			out = append(out, site.Edit{Path: p, Old: d.Get(p)})
 		}
 	}
-	say := "take out " + called(o)
+	say := "remove " + called(o)
 	if len(out) > 0 {
 		say += " and the whips to it"
 	}
