@@ -101,6 +101,7 @@ func (d *Desk) Stage(stage string, fresh bool) (Patch, error) {
 		s.tables(c.Tables)
 		s.files(c.Tables)
 		s.p.Counts["points"], s.p.Counts["rows"], s.p.Counts["findings"] = len(c.Points), len(c.Lines), len(c.Findings)
+		s.p.Counts["things"] = len(c.Things)
 	case "handover":
 		h := r.Handover()
 		s.p.Summary = h.Summary

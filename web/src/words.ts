@@ -248,10 +248,12 @@ export const en = {
   },
   work: { first: 'First', cautions: 'Cautions', day: 'The day', bends: 'Bends', registers: 'Registers, to be filled in', language: 'language', english: 'English', spanish: 'español', spanishNote: 'Traducción para la cuadrilla, sin revisar por un hablante del oficio. Donde difiera, vale el inglés.',
     noEntry: (id: string) => `${id}: no entry yet.`, place: 'Its entry is written in this place once the log is in this book; until then on the register on paper, which asks:', onPlan: (id: string) => `${id} on the plan` },
+  differ: (n: number) => (n === 0 ? 'nothing differs' : n === 1 ? '1 differs' : `${n} differ`),
   change: {
     old: 'as it was',
     new: 'as it is now',
     pick: 'Compare with an earlier state of this site, or with a file.',
+    earlierState: 'an earlier state', stateAt: (t: string, what: string) => `${t}, after: ${what}`, chooseState: 'pick one',
     file: 'compare with a file',
     before: 'before the last changes here',
     other: (n: string, rev: string) => `compare with ${n}${rev ? `, revision ${rev}` : ''}`,
