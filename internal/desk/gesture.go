@@ -17,7 +17,7 @@ import (
 // metres or in words is turned into edits of the document here, so that no
 // screen writes coordinates of its own.
 type Gesture struct {
-	Op     string       `json:"op"` // move, point, rod, rods, add, remove, ring, whip, set, spots, whips, limit, run, run-corner, run-pull, run-fitting, run-way, price
+	Op     string       `json:"op"` // move, point, rod, rods, add, remove, ring, whip, set, spots, whips, limit, run, run-corner, run-pull, run-fitting, run-size, run-way, price
 	ID     string       `json:"id"` // the object or rod it is about
 	Path   string       `json:"path"`
 	Kind   string       `json:"kind"` // of an object to add
@@ -79,6 +79,8 @@ func (d *Desk) Edits(g Gesture) ([]site.Edit, error) {
 		out, say, err = d.pullPoint(g)
 	case "run-fitting":
 		out, say, err = d.fitting(g)
+	case "run-size":
+		out, say, err = d.pointSized(g)
 	case "run-way":
 		out, say, err = d.wayTaken(g)
 	case "set":

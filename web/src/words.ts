@@ -207,7 +207,8 @@ export const en = {
   run: {
     head: (id: string) => `Run ${id}`,
     notWhole: 'It does not come to its end; the document says why.',
-    sums: 'bends', degrees: 'degrees', pullPoint: 'pull point', show: 'on the sketch',
+    sums: 'bends', degrees: 'degrees', pullPoint: 'pull point', pullHere: 'pull point in it', inside: 'another inside', show: 'on the sketch',
+    sections: (sums: string[]) => sums.join('; then '),
     noSpots: 'No straight between bends here is long enough for a pull point and not laid yet.',
     holds: 'both hold', stillOver: 'still over', ways: 'Ways to bring it within', whole: 'whole run', new: 'to be laid', tension: 'tension', cost: 'cost', first: 'First', take: 'take it',
     corner: 'corner', height: 'to height (minus is below the ground)', steps: 'Its steps', laid: 'laid', newLength: 'another length', swap: 'other fittings', bendSheet: 'bend sheet', pullCard: 'pull card', printCard: 'print it', noCard: 'Nothing to set or to pull: the run has no piece yet.',
