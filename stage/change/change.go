@@ -61,6 +61,7 @@ type FindingDiff struct {
 
 // Result is the whole comparison.
 type Result struct {
+	Things   []ThingDiff
 	Points   []PointDiff
 	Lines    []LineDiff
 	Findings []FindingDiff
@@ -76,6 +77,7 @@ type Result struct {
 // is what stands when the change is asked for.
 func Of(old, new Side) Result {
 	var r Result
+	r.things(old.View, new.View)
 	r.points(old.View.Plan, new.View.Plan)
 	r.runs(old.View, new.View)
 	r.lines(old.Order, new.Order)
@@ -312,8 +314,8 @@ func sums(ds []unit.Degree) string {
 func (r *Result) summarize(old, new Side) {
 	u := new.View.Site.Units
 	add := func(f string, a ...any) { r.Summary = append(r.Summary, fmt.Sprintf(f, a...)) }
-	if len(r.Points)+len(r.Runs)+len(r.Lines)+len(r.Findings) == 0 {
-		add("No difference in points, runs, quantities or findings.")
+	if len(r.Things)+len(r.Points)+len(r.Runs)+len(r.Lines)+len(r.Findings) == 0 {
+		add("No difference in things, points, runs, quantities or findings.")
 		return
 	}
 	n := map[string]int{}
@@ -321,6 +323,9 @@ func (r *Result) summarize(old, new Side) {
 		n[p.How]++
 	}
 	add("points: %d added, %d moved, %d changed, %d removed", n["added"], n["moved"], n["changed"], n["removed"])
+	for _, d := range r.Things {
+		add("%s", d.words(u))
+	}
 	for _, d := range r.Runs {
 		switch {
 		case d.New == nil:
