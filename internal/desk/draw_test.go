@@ -187,6 +187,51 @@ func TestAnOutlineIsNotCrossed(t *testing.T) {
 	}
 }
 
+// A thing keeps its name as it is typed, where its id would say it otherwise;
+// a second one of the same name is told from the first.
+func TestTypedNames(t *testing.T) {
+	for typed, want := range map[string][2]string{ // its id, and what the document names it
+		"H-frame":         {"h-frame", "H-frame"},
+		"cable bridge":    {"cable-bridge", ""},
+		"Rack  B":         {"rack-b", "Rack B"},
+		"bridge #2: west": {"bridge-#2:-west", ""},
+		"Bridge #2: west": {"bridge-#2:-west", "Bridge #2: west"},
+		"":                {"frame", ""},
+	} {
+		d := open(t, "fiber-entry.yaml")
+		src := string(d.Text())
+		g := Gesture{Op: "add", Kind: "frame", Places: [][2]float64{{1, 1}, {3, 1}}, Fields: []Field{{"id", typed}, {"od", "3-1/2 in"}}}
+		back := make1(t, d, g)
+		o := d.object(want[0])
+		if got := strings.Trim(d.Get("objects."+step(want[0])+".name"), `"`); o == nil || got != want[1] {
+			t.Errorf("%q: %v, named %q", typed, o != nil, got)
+			continue
+		}
+		if typed != "" && called(o) != strings.Join(strings.Fields(typed), " ") {
+			t.Errorf("%q is called %q", typed, called(o))
+		}
+		for _, x := range d.res.Diags {
+			if strings.Contains(x.Span.Path, want[0]) {
+				t.Errorf("%q: %v", typed, x)
+			}
+		}
+		if typed != "" {
+			g.Places = [][2]float64{{1, 5}, {3, 5}}
+			more := make1(t, d, g)
+			two := d.res.Document.Site.Objects[len(d.res.Document.Site.Objects)-1]
+			if called(&two) != strings.Join(strings.Fields(typed), " ")+" 2" {
+				t.Errorf("the second %q is called %q", typed, called(&two))
+			}
+			if _, err := d.Edit(more); err != nil {
+				t.Fatal(err)
+			}
+		}
+		if _, err := d.Edit(back); err != nil || string(d.Text()) != src {
+			t.Errorf("%q: undo: %v", typed, err)
+		}
+	}
+}
+
 // A bare number is one of the document's grid, and nought is nought anywhere;
 // what it is said back as has its unit.
 func TestBareNumbersAreOfTheGrid(t *testing.T) {
@@ -283,5 +328,26 @@ func TestNothingAsksForTheFile(t *testing.T) {
 	}
 	if string(d.Text()) != fenced {
 		t.Errorf("undo does not bring back the fence alone:\n%s\n%s", d.Text(), fenced)
+	}
+}
+
+// A run keeps its name with its capitals and signs, and is found by it.
+func TestTypedRunNames(t *testing.T) {
+	for _, id := range []string{"Fiber #2", "Power: H-frame", "A.1 [east]", "feed's"} {
+		d := open(t, "compound-a.yaml")
+		src := string(d.Text())
+		back := make1(t, d, Gesture{Op: "run", Places: [][2]float64{{-6, -6}, {0, -6}, {0, -3}}, Fields: []Field{{"id", id}, {"service", "fiber"}, {"raceway", "PVC-40 2 in"}, {"depth", "24 in"}, {"radius", "36 in"}}})
+		v := runView(t, d, id)
+		if v.ID != id || len(v.Nodes) != 3 || d.Result().Diags.HasError() {
+			t.Errorf("%s: %+v, %v", id, v, d.Result().Diags)
+			continue
+		}
+		make1(t, d, Gesture{Op: "run-corner", Path: v.Nodes[2].Path, At: [2]float64{0, -2}})
+		if got := runView(t, d, id).Nodes[2].At[1]; math.Abs(got+2) > 1e-4 {
+			t.Errorf("%s: its end is at %v", id, got)
+		}
+		if string(d.Text()) == src || back == nil {
+			t.Errorf("%s changes nothing", id)
+		}
 	}
 }

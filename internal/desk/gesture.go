@@ -454,11 +454,15 @@ func (d *Desk) add(g Gesture) ([]site.Edit, string, error) {
 			id = "old ring"
 		}
 	}
-	id = strings.ToLower(strings.Join(strings.Fields(id), "-"))
-	for n, base := 2, id; d.object(id) != nil; n++ {
-		id = fmt.Sprintf("%s-%d", base, n)
+	name := strings.Join(strings.Fields(id), " ")
+	id = strings.ToLower(strings.ReplaceAll(name, " ", "-"))
+	for n, base, said := 2, id, name; d.object(id) != nil; n++ {
+		id, name = fmt.Sprintf("%s-%d", base, n), fmt.Sprintf("%s %d", said, n)
 	}
 	lines := []string{"kind: " + kind}
+	if g.field("id") != "" && name != strings.ReplaceAll(id, "-", " ") { // else its id says it
+		lines = append(lines, "name: "+written(name))
+	}
 	if g.Kind == "there" {
 		lines = append(lines, "existing: told only")
 	}

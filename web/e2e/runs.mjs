@@ -601,7 +601,7 @@ async function byKeys({ page, said, step }) {
     await page.evaluate(() => document.querySelector('.page.left').focus());
     await like('✓ start to end');
     await page.keyboard.press('Enter');
-    await named('pull point in it');
+    await named('pull point here');
     await page.keyboard.press('Enter');
     await page.locator('.spots button').first().waitFor();
     await like('middle of the');
@@ -661,9 +661,9 @@ async function twins(seated) {
     await until(async () => /270 of 180 \| 360 degrees, broken; 36\.44 m; 21\.9 N of 2670 N/.test(await tally.first().textContent()), 'its sum, length and pull');
     want(!/\d (ft|lbf|in)\b|\d"|\d'/.test((await page.locator('.run .steps').innerText()) + (await tally.first().innerText())), 'all of it in metres');
     await button(page, 'pull point').click(); // 1
-    const spot = page.locator('.spots').getByRole('button', { name: /: \d+; then \d+ / }).first();
+    const spot = page.locator('.spots').getByRole('button', { name: /: \d+; then \d+, / }).first();
     await spot.waitFor();
-    const sums = /: (\d+; then \d+) /.exec(await spot.textContent())[1];
+    const sums = /: (\d+; then \d+), /.exec(await spot.textContent())[1];
     await spot.click(); // 2
     await until(async () => (await sumsNow(page)) === sums, `two sections of ${sums}`);
     await undone(kept);
@@ -733,10 +733,10 @@ async function twins(seated) {
         await look(page, `${shots}phone-run-${name.replace(' ', '-')}-${width}.png`);
       }
       // Where the arrow stands, by hand: 1950 + 150 + 29.54/2 - 203.2 mm; each
-      // mark on a stick lies farther than the one before it.
+      // mark on a length lies farther than the one before it.
       const rows = await page.evaluate(() => [...document.querySelectorAll('.cards tbody tr')].map((r) => Object.fromEntries([...r.cells].map((c) => [c.dataset.head, c.textContent.trim()]))));
-      same([rows[0].piece, rows[0].cut, rows[0]['arrow at'], rows[0]['arc from']], ['stick 1', '3048 mm (whole)', '1912 mm', '1950 mm'], 'the first stick');
-      want(/measured on the pipe, each stick from its end nearer the start, panel A/.test(await page.locator('.cards .lead').first().textContent()), 'where it is measured from');
+      same([rows[0].piece, rows[0].cut, rows[0]['arrow at'], rows[0]['arc from']], ['length 1', '3048 mm (whole)', '1912 mm', '1950 mm'], 'the first length');
+      want(/measured on the pipe, each length from its end nearer the start, panel A/.test(await page.locator('.cards .lead').first().textContent()), 'where it is measured from');
     }
     await page.setViewportSize(devices.phone.viewport);
     const all = (await page.locator('.cards').innerText()).replace(/\s+/g, ' ');
