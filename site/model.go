@@ -418,6 +418,8 @@ const (
 // Step is one step of a run's path, taken in order from its start. Straights
 // are tangent to tangent.
 type Step struct {
+	_ [0]func() // never compared: no equality is compiled for it
+
 	diag.Span
 	Kind      StepKind
 	Length    unit.Q[unit.Metre]  // of a straight; depth of an offset or saddle; travel of an expansion fitting

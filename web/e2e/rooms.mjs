@@ -194,7 +194,7 @@ async function prove(step, quiet, page, from, options, name, figures) {
     await room(page, 'prove');
     await side(page, 'figures');
     await page.locator('.survey .said p').waitFor({ timeout: 30000 });
-    same(await page.locator('.survey .said p').allTextContents(), ["No survey. Read four pins in line at 5, 10, 20, 40 and 80 ft between pins, on two lines that cross: the widest no less than the ring's diagonal, 44.4 ft."], 'the sentence');
+    same(await page.locator('.survey .said p').allTextContents(), ["No readings of a survey stand here. Read four pins in line at 5, 10, 20, 40 and 80 ft between pins, on two lines that cross: the widest no less than the ring's diagonal, 44.4 ft."], 'the sentence');
     same(await page.locator('.small-figure, .survey table').count(), 0, 'drawings without readings');
     quiet();
   }, 180);

@@ -579,7 +579,8 @@ export class Book {
   async file(name: string) {
     try {
       const f = await this.queue(() => engine().call('file', { File: name }));
-      save(f.name, f.type, f.text);
+      // The site's own file goes by its name: several lie in one folder.
+      save(name === 'site.yaml' ? `${this.row.name.toLowerCase().replace(/[^a-z0-9]+/g, '-').replace(/^-|-$/g, '') || 'site'}.yaml` : f.name, f.type, f.text);
     } catch (e) {
       this.tell(e);
     }
