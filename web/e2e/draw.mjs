@@ -944,6 +944,12 @@ async function bare(browser, from) {
     await words(50); // at the ring
     same(await cut(page, false), [], 'words and dimensions cut by the edge in the first view');
     await page.screenshot({ path: `${shots}phone-ring.png` });
+    // The sheet is wider than a phone: it is opened at the fence, not at its legend.
+    const views = page.locator('.views');
+    await views.getByRole('button', { name: 'sheet', exact: true }).tap();
+    const fence = await page.locator('.sheet .scroll .layer-fence').first().boundingBox();
+    want(fence.x >= 0 && fence.x < 195, `the fence on the sheet begins ${Math.round(fence.x)} px from the left`);
+    await views.getByRole('button', { name: 'plan', exact: true }).tap();
     await button(page, 'whole').tap();
     const far = await words(10);
     same(await cut(page, true), [], 'not in view of the whole');
