@@ -38,6 +38,8 @@ type Node struct {
 
 // RunSection is what lies between two pull points, against what limits it.
 type RunSection struct {
+	_ [0]func() // never compared: no equality is compiled for it
+
 	Name    string     `json:"name"`
 	Degrees float64    `json:"degrees"`
 	Sum     string     `json:"sum"` // "135 of 180 | 360"
@@ -1083,6 +1085,8 @@ func (d *Desk) sizeOf(r *plan.Run, kind string, turn unit.Degree) pointSize {
 
 // Swap is another fitting for a bend, with what it does to the run.
 type Swap struct {
+	_ [0]func() // never compared: no equality is compiled for it
+
 	Text    string `json:"text"` // the step, as the gesture takes it
 	Said    string `json:"said"`
 	Sums    string `json:"sums"`

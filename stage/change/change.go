@@ -31,6 +31,8 @@ type Side struct {
 
 // PointDiff is a point added, moved or removed.
 type PointDiff struct {
+	_ [0]func() // never compared: no equality is compiled for it
+
 	ID, Was string
 	Kind    plan.PointKind
 	How     string // added, moved, removed
@@ -51,6 +53,8 @@ type LineDiff struct {
 
 // FindingDiff is a rule whose answer changed at a place.
 type FindingDiff struct {
+	_ [0]func() // never compared: no equality is compiled for it
+
 	Rule     *rule.Rule
 	Path     string
 	Old, New string

@@ -233,7 +233,7 @@ async function walk(browser, from, options, name, gestures, byKeys, figures) {
         const b = await area.boundingBox();
         const [x, y] = await p.where(q);
         // A drag that caught nothing has moved the sketch.
-        if (x < b.x + 20 || y < b.y + 20 || x > b.x + b.width - 20 || y > b.y + b.height - 20) await press(page.locator('.tools').getByRole('button', { name: 'ring', exact: true }));
+        if (x < b.x + 20 || y < b.y + 20 || x > b.x + b.width - 20 || y > b.y + b.height - 20) await press(page.locator('.tools').getByRole('button', { name: 'to the ring', exact: true }));
         return tapAt(...(await p.where(q)));
       }
       for (const [i, way] of ['east', 'north'].entries()) {
@@ -502,7 +502,7 @@ async function accidents(browser, from, figures, long) {
 
   // Where what is picked stands on the screen, whatever the view.
   const tools = page.locator('.tools');
-  const ringView = () => tools.getByRole('button', { name: 'ring', exact: true }).tap();
+  const ringView = () => tools.getByRole('button', { name: 'to the ring', exact: true }).tap();
   await p.step('a second finger never drags what is picked', async () => {
     await p.foot('write');
     const start = await out(page);
@@ -622,6 +622,12 @@ async function accidents(browser, from, figures, long) {
     want(boxes.length >= 3 && boxes.every((h) => h >= 48), `the list: ${boxes}`);
     await list.getByRole('button', { name: /rod R1/ }).tap();
     want(/rod R1/.test(await page.locator('.picked').textContent()), 'the rod is picked');
+    await page.touchscreen.tap(x, y);
+    await list.getByRole('button', { name: 'close' }).waitFor();
+    const [b, at] = [await list.boundingBox(), await p.where([2, 2])];
+    want(at[1] < b.y || at[1] > b.y + b.height, 'the list lies over the place that was tapped');
+    await page.keyboard.press('Escape');
+    await until(async () => (await list.count()) === 0, 'Escape closes the list');
     p.quiet();
   });
   await context.close();
@@ -654,7 +660,7 @@ async function dragged(browser, from, figures, long) {
     await page.mouse.down();
     const zero = await page.locator('.area').getAttribute('data-zero');
     for (let i = 1; i <= 25; i++) {
-      await page.mouse.move(x + 4 * i, y);
+      await page.mouse.move(x + 6 * i, y);
       // In the frame after a move the number is either of the new place or struck.
       const state = await page.evaluate(() => new Promise((d) => requestAnimationFrame(() => d([document.querySelector('.meter').classList.contains('stale'), getComputedStyle(document.querySelector('.meter b')).textDecorationLine]))));
       if (state[0] && !/line-through/.test(state[1])) await page.evaluate(() => window.unmarked++);
@@ -685,10 +691,14 @@ async function marked(browser, from, options, name, figures, long) {
   const p = await pen(browser, from, options, name);
   const { page } = p;
   await p.step('what is wrong is marked at its place and said in words, and the view stays', async () => {
+    // Nothing is counted before it is worked out: no mark is no all-clear.
+    await page.addInitScript(() => new MutationObserver(() => (window.firstCount ??= document.querySelector('.tools button:has(.hidden)')?.textContent)).observe(document, { subtree: true, childList: true }));
     await opened(page, from);
     const count = page.locator('.tools button:has(.hidden)');
     const says = (b, c) => until(async () => (await count.locator('.hidden').textContent()) === `on the sketch: ${b} broken, ${c} cannot tell`, `${b} broken, ${c} cannot tell`, 30000);
     await says(1, 1);
+    const first = await page.evaluate(() => window.firstCount);
+    want(first === '…being worked out', `the count before anything is worked out: ${first}`);
     const { factor } = await slower(page);
     await p.foot('write');
     await p.press(page.locator('.facts summary'));
@@ -727,7 +737,7 @@ async function marked(browser, from, options, name, figures, long) {
       want(box && box.width >= 14 && box.height >= 14, `the sign ${i} steps farther: ${JSON.stringify(box)}`);
       await p.press(button(page, 'farther'));
     }
-    await p.press(page.locator('.tools').getByRole('button', { name: 'ring', exact: true }));
+    await p.press(page.locator('.tools').getByRole('button', { name: 'to the ring', exact: true }));
     // A tap on it says what it is, with what to do.
     const sign = await page.locator('[data-wrong="ring"]').boundingBox();
     const at = [sign.x + sign.width / 2, sign.y + sign.height / 2];
@@ -739,10 +749,20 @@ async function marked(browser, from, options, name, figures, long) {
     if (await choice.count()) await p.press(choice);
     await until(async () => /Mend: lay the ring deeper/.test((await words.textContent().catch(() => '')) ?? ''), 'the words on the sketch');
     await page.screenshot({ path: `${shots}${name}-marked.png` });
-    await p.press(words.getByRole('button', { name: 'close' }));
+    const covers = async () => {
+      const [w, s] = [await words.boundingBox(), await page.locator('[data-wrong="ring"]').boundingBox()];
+      return w.x < s.x + s.width && s.x < w.x + w.width && w.y < s.y + s.height && s.y < w.y + w.height;
+    };
+    want(!(await covers()), 'what is wrong is told over its own sign');
+    const close = words.getByRole('button', { name: 'close' });
+    want((await close.boundingBox()).height >= 48, 'the button that closes it');
+    await p.press(close);
     await p.press(count);
     want((await words.getByRole('button').count()) >= 4, 'all of it as a list');
-    await p.press(words.getByRole('button', { name: 'close' }));
+    want(!(await covers()), 'the list lies over what is picked');
+    await page.keyboard.press('Escape');
+    await until(async () => (await words.count()) === 0, 'Escape closes the list');
+    want((await page.locator('.picked .said').count()) === 1, 'and nothing else');
     await page.evaluate(() => document.activeElement?.blur());
     await page.keyboard.press('Control+z');
     await says(2, 1);
@@ -897,6 +917,18 @@ async function traced(browser, from) {
   await p.context.close();
 }
 
+// cut is what of the sketch is not wholly in view, or under its rule and north;
+// of words and dimensions alone, those that the edge goes through.
+const cut = (page, all) => page.evaluate((all) => {
+  const a = document.querySelector('.area').getBoundingClientRect();
+  const rule = [...document.querySelectorAll('.over .rule rect')].map((e) => e.getBoundingClientRect());
+  const meets = (b, r) => b.left < r.right - 1 && b.right > r.left + 1 && b.top < r.bottom - 1 && b.bottom > r.top + 1;
+  return [...document.querySelectorAll(`.area .sketch :is(g[data-id] > *, .layer-dimension > *, text)`)].filter((e) => getComputedStyle(e.parentNode).display !== 'none' && (all || e.matches('text, .layer-dimension > *')))
+    .map((e) => [e, e.getBoundingClientRect()])
+    .filter(([, b]) => (b.left < a.left - 1 || b.right > a.right + 1 || b.top < a.top - 1 || b.bottom > a.bottom + 1 || rule.some((r) => meets(b, r))) && (all || meets(b, a)))
+    .map(([e]) => `${e.parentNode.getAttribute('class')} ${e.parentNode.dataset.id ?? ''} ${e.textContent}`);
+}, all);
+
 // Every word on a phone's sketch can be read, and a thumb that only taps does all.
 async function bare(browser, from) {
   const p = await pen(browser, from, { ...devices.phone }, 'phone');
@@ -910,9 +942,17 @@ async function bare(browser, from) {
       return got.length;
     };
     await words(50); // at the ring
+    same(await cut(page, false), [], 'words and dimensions cut by the edge in the first view');
     await page.screenshot({ path: `${shots}phone-ring.png` });
+    // The sheet is wider than a phone: it is opened at the fence, not at its legend.
+    const views = page.locator('.views');
+    await views.getByRole('button', { name: 'sheet', exact: true }).tap();
+    const fence = await page.locator('.sheet .scroll .layer-fence').first().boundingBox();
+    want(fence.x >= 0 && fence.x < 195, `the fence on the sheet begins ${Math.round(fence.x)} px from the left`);
+    await views.getByRole('button', { name: 'plan', exact: true }).tap();
     await button(page, 'whole').tap();
     const far = await words(10);
+    same(await cut(page, true), [], 'not in view of the whole');
     await page.screenshot({ path: `${shots}phone-whole.png` });
     for (let i = 0; i < 4; i++) {
       await button(page, 'closer').tap();
@@ -923,7 +963,7 @@ async function bare(browser, from) {
       await button(page, 'farther').tap();
       await words(3);
     }
-    await page.locator('.tools').getByRole('button', { name: 'ring', exact: true }).tap();
+    await page.locator('.tools').getByRole('button', { name: 'to the ring', exact: true }).tap();
     // The sketch is moved by arrows while nothing is picked.
     await button(page, 'arrows').tap();
     const zero = async () => (await page.locator('.area').getAttribute('data-zero')).split(',').map(Number);

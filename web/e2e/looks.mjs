@@ -533,6 +533,18 @@ export async function looksSteps(browser, from, figures, how) {
           if (/(^|\n) *\d+ +J\d+ /.test(t) && !/no\. +joint/.test(t)) bad.push(`${units}, work, sheet ${n + 1}: rows without their heads`);
         });
         if (r === 'order' && sheets.length !== 1) bad.push(`the order takes ${sheets.length} sheets`);
+        // A heading has what it heads under it, and no sheet is a stub of a line or two.
+        sheets.forEach((t, n) => {
+          const rows = t.split('\n').map((l) => l.trim()).filter((l) => l && !/^Compound A, revision A/.test(l));
+          if (/^(Registers, to be filled in|Cautions|Weld list, in walking order|Continuity|Earth tests)$/.test(rows.at(-1) ?? '')) bad.push(`${units}, ${r}, sheet ${n + 1} ends in a heading: ${rows.at(-1)}`);
+          // What is filled in by hand has few words.
+          const blank = r === 'work' && n >= sheets.findIndex((x) => /Registers, to be filled in/.test(x));
+          if (blank ? n === sheets.length - 1 && !/Closeout index/.test(t) : rows.length < 6 && r === 'work') bad.push(`${units}, ${r}, sheet ${n + 1} is a stub: ${rows.join(' / ').slice(0, 60)}`);
+        });
+        if (r === 'work') {
+          if (sheets.length > 21) bad.push(`the day takes ${sheets.length} sheets`);
+          figures.day = sheets.length;
+        }
       }
     }
     await context.close();

@@ -73,6 +73,7 @@ export class Book {
   now = $state.raw<Trial | null>(null);
   nowStale = $state(false); // that is of the state before
   wrongs = $state.raw<(Wrong & { stale?: boolean })[]>([]); // what is marked on the sketch
+  wrongsTold = $state(false); // all of it was worked out once: until then no count is true
   trial = $state.raw<Trial | null>(null); // while something is being dragged
   trialStale = $state(false);
   runTrial = $state.raw<RunView | null>(null); // a run while it is drawn or bent
@@ -301,7 +302,7 @@ export class Book {
         await this.pull(s);
       }
       const { marks } = await this.queue(() => engine().call('marks', {}));
-      if (at === this.tick) this.wrongs = marks;
+      if (at === this.tick) [this.wrongs, this.wrongsTold] = [marks, true];
       for (const s of stages) {
         // The engine does one thing at a time: the other rooms wait until the
         // hand rests.

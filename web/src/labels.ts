@@ -10,7 +10,7 @@ type Text = Extract<Item, { 0: 't' }>;
 type Box = { x: number; y: number; w: number; h: number; turn: number };
 
 // boxOf is the ground of a text, as a box of the paper, k times as large.
-function boxOf(t: Text, k: number): Box {
+export function boxOf(t: Text, k: number): Box {
   const [, x, y, size, anchor, turn, , , length] = t;
   const w = length * k;
   const h = size * k;

@@ -23,6 +23,14 @@ describe('screen, paper and ground', () => {
     expect(win.y).toBeLessThanOrEqual(16);
     expect(win.y + win.h).toBeGreaterThanOrEqual(74);
   });
+  it('fit keeps the box clear of what lies over the edges', () => {
+    const w = fit([10, 20, 110, 70], view, 0, [10, 20, 30, 200]);
+    const [a, b] = [toScreen(w, view, [10, 20]), toScreen(w, view, [110, 70])];
+    expect(a[0]).toBeGreaterThanOrEqual(10 - 1e-9);
+    expect(a[1]).toBeGreaterThanOrEqual(20 - 1e-9);
+    expect(b[0]).toBeLessThanOrEqual(770 + 1e-9);
+    expect(b[1]).toBeLessThanOrEqual(400 + 1e-9);
+  });
   it('panning moves the paper with the finger', () => {
     const p = toPaper(win, view, [200, 150]);
     near(toScreen(pan(win, view, 37, -12), view, p), [237, 138]);

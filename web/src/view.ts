@@ -7,15 +7,15 @@ export type Pt = [number, number];
 export type Window = { x: number; y: number; w: number; h: number }; // mm
 
 // fit returns the window that shows a box of paper whole, with a margin, in a
-// view of the given shape.
-export function fit(box: [number, number, number, number], view: { w: number; h: number }, margin = 4): Window {
+// view of the given shape; what lies over the view at its edges, in pixels from
+// the left, above, the right and below, is not free for it.
+export function fit(box: [number, number, number, number], view: { w: number; h: number }, margin = 4, taken: [number, number, number, number] = [0, 0, 0, 0]): Window {
   const [x0, y0, x1, y1] = box;
   const w = Math.max(x1 - x0 + 2 * margin, 1);
   const h = Math.max(y1 - y0 + 2 * margin, 1);
-  const scale = Math.min(view.w / w, view.h / h);
-  const ww = view.w / scale;
-  const wh = view.h / scale;
-  return { x: (x0 + x1 - ww) / 2, y: (y0 + y1 - wh) / 2, w: ww, h: wh };
+  const [l, t, r, b] = taken;
+  const scale = Math.min(Math.max(view.w - l - r, view.w / 4) / w, Math.max(view.h - t - b, view.h / 4) / h);
+  return { x: (x0 + x1 - (view.w + l - r) / scale) / 2, y: (y0 + y1 - (view.h + t - b) / scale) / 2, w: view.w / scale, h: view.h / scale };
 }
 
 export const pxPerMm = (win: Window, view: { w: number }) => view.w / win.w;

@@ -107,10 +107,11 @@ export const en = {
     lock: 'lock the sketch',
     unlock: 'unlock to move things',
     whole: 'whole',
-    near: 'ring',
+    near: 'to the ring',
     closer: 'closer',
     farther: 'farther',
     arrows: 'arrows',
+    arrowsStep: (id: string, step: string) => `move ${id}, ${step} a step`,
     arrowsOf: (id: string) => (id ? `move ${id} by one step` : 'move the sketch'),
     ways: { north: 'to the north', south: 'to the south', east: 'to the east', west: 'to the west' } as Record<string, string>,
     snapOn: 'snap on',
@@ -452,7 +453,7 @@ export const crew: Crew = {
 
 // Of the layout the crew has the sketch, with what stands under it.
 const plano: Partial<Words['layout']> = {
-  whole: 'todo', near: 'anillo', closer: 'más cerca', farther: 'más lejos', snapOn: 'imán puesto', snapOff: 'imán quitado', locked: 'con seguro', unlocked: 'con lápiz', resistance: 'anillo y varillas',
+  whole: 'todo', near: 'al anillo', closer: 'más cerca', farther: 'más lejos', snapOn: 'imán puesto', snapOff: 'imán quitado', locked: 'con seguro', unlocked: 'con lápiz', resistance: 'anillo y varillas',
   sketchHelp: 'Las flechas mueven la cosa elegida un paso, que se dice a su lado, con mayúsculas un paso fino, o el croquis cuando no hay nada elegido. Más y menos acercan o alejan.',
 };
 const english = { ...en };

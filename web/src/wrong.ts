@@ -3,19 +3,42 @@
 import type { Wrong } from './engine';
 import type { Pt } from './view';
 
-export type Cluster = { at: Pt; wrong: boolean; of: Wrong[] };
+export type Cluster = { place: Pt; wrong: boolean; of: Wrong[] };
+export type Sign = Cluster & { at: Pt }; // where its sign stands
+type Box = { x: number; y: number; w: number; h: number };
 
 // clusters gathers the places of the marks, in pixels, that lie within a hand of
-// each other, so that one sign stands for them.
+// each other, so that one sign stands for them: one for what is broken, and one
+// for what nobody can tell.
 export function clusters(ws: Wrong[], px: (p: Pt) => Pt, within: number): Cluster[] {
   const out: Cluster[] = [];
   for (const w of [...ws].sort((a, b) => Number(b.wrong) - Number(a.wrong))) {
     for (const p of w.at) {
       const at = px(p);
-      const c = out.find((o) => Math.hypot(o.at[0] - at[0], o.at[1] - at[1]) < within);
-      if (!c) out.push({ at, wrong: w.wrong, of: [w] });
+      const c = out.find((o) => o.wrong === w.wrong && Math.hypot(o.place[0] - at[0], o.place[1] - at[1]) < within);
+      if (!c) out.push({ place: at, wrong: w.wrong, of: [w] });
       else if (!c.of.includes(w)) c.of.push(w);
     }
+  }
+  return out;
+}
+
+// seats finds where each sign stands: at its place, or the nearest beside it that
+// covers no word and no other sign and lies in the view; at its place where
+// there is none.
+export function seats(cs: Cluster[], words: Box[], view: { w: number; h: number }, r = 11): Sign[] {
+  const out: Sign[] = [];
+  const many = (c: Cluster) => (c.of.length > 1 ? 13 : 0);
+  for (const c of cs) {
+    const n = many(c); // how many it stands for is written at its upper right
+    const free = ([x, y]: Pt) =>
+      x >= r && y >= r && x <= view.w - r && y <= view.h - r &&
+      !out.some((o) => Math.hypot(o.at[0] - x, o.at[1] - y) < 2 * r + 2 + Math.max(n, many(o))) &&
+      !words.some((b) => x + r + n > b.x && x - r < b.x + b.w && y + r > b.y && y - r - n < b.y + b.h);
+    const ways: Pt[] = [c.place];
+    for (const far of [24, 38, 52]) for (let a = 0; a < 12; a++) ways.push([c.place[0] + far * Math.cos((a * Math.PI) / 6), c.place[1] + far * Math.sin((a * Math.PI) / 6)]);
+    const inside = c.place[0] >= 0 && c.place[1] >= 0 && c.place[0] <= view.w && c.place[1] <= view.h;
+    out.push({ ...c, at: (inside && ways.find(free)) || c.place });
   }
   return out;
 }
