@@ -33,6 +33,8 @@ type Plan struct {
 
 // Post is a fence post or the leg of a frame.
 type Post struct {
+	_ [0]func() // never compared: no equality is compiled for it
+
 	Key   string // "fence/corner-1"
 	ID    string // "post 3"
 	Kind  string // corner, gate, line
@@ -96,6 +98,8 @@ type Whip struct {
 
 // Radial is a bare conductor out from the ring.
 type Radial struct {
+	_ [0]func() // never compared: no equality is compiled for it
+
 	Span     diag.Span
 	Key      string
 	ID       string
@@ -189,6 +193,8 @@ const (
 
 // Point is one row of the point list.
 type Point struct {
+	_ [0]func() // never compared: no equality is compiled for it
+
 	ID    string
 	Key   string
 	Kind  PointKind

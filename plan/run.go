@@ -61,6 +61,8 @@ const (
 
 // Pull is a pull point, or an end of the run.
 type Pull struct {
+	_ [0]func() // never compared: no equality is compiled for it
+
 	Span    diag.Span
 	Key, ID string
 	Kind    PullKind
@@ -95,6 +97,8 @@ func (q Pull) Angle() float64 {
 
 // WallEntry is where a run goes through a wall.
 type WallEntry struct {
+	_ [0]func() // never compared: no equality is compiled for it
+
 	Span      diag.Span
 	Wall      string
 	At        geom.Point3

@@ -220,6 +220,8 @@ type Gate struct {
 
 // Opening is a hole in a wall: a door, a window, or a core drilled for a run.
 type Opening struct {
+	_ [0]func() // never compared: no equality is compiled for it
+
 	diag.Span
 	ID   string
 	Core bool
@@ -388,6 +390,8 @@ type Bender struct {
 
 // Cable is what a run carries: Count like cables or conductors.
 type Cable struct {
+	_ [0]func() // never compared: no equality is compiled for it
+
 	diag.Span
 	Count      int
 	Size       unit.Wire // of a building wire
@@ -545,6 +549,8 @@ type EarthReading struct {
 // Continuity is a reading of the metal between two numbered points. Whether
 // there are such points is the plan's business.
 type Continuity struct {
+	_ [0]func() // never compared: no equality is compiled for it
+
 	diag.Span
 	From, To    string // "J4", "W9"
 	Ohms        unit.Q[unit.Ohm]

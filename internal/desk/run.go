@@ -26,6 +26,8 @@ import (
 // Node is a place where the straights of a run meet, drawn on to their common
 // corner: its start, a bend, a turn in a pull point, its end.
 type Node struct {
+	_ [0]func() // never compared: no equality is compiled for it
+
 	At    [3]float64 `json:"at"`
 	Side  [2]float64 `json:"side"`  // along and up, m
 	Space [2]float64 `json:"space"` // right and up in the isometric, m
@@ -40,6 +42,8 @@ type Node struct {
 type RunSection struct {
 	_ [0]func() // never compared: no equality is compiled for it
 
+	_ [0]func() // never compared: no equality is compiled for it
+
 	Name    string     `json:"name"`
 	Degrees float64    `json:"degrees"`
 	Sum     string     `json:"sum"` // "135 of 180 | 360"
@@ -52,6 +56,8 @@ type RunSection struct {
 
 // RunStep is one step of a path in words, with what it can be swapped for.
 type RunStep struct {
+	_ [0]func() // never compared: no equality is compiled for it
+
 	Path  string `json:"path"`
 	Kind  string `json:"kind"`
 	Said  string `json:"said"`
@@ -925,6 +931,8 @@ func (d *Desk) pullPoint(g Gesture) ([]site.Edit, string, error) {
 
 // Spot is a place for a pull point, with the sums that it leaves.
 type Spot struct {
+	_ [0]func() // never compared: no equality is compiled for it
+
 	Station string `json:"station"` // as the gesture takes it
 	Said    string `json:"said"`
 	Sums    string `json:"sums"` // "135; then 90"
@@ -1085,6 +1093,8 @@ func (d *Desk) sizeOf(r *plan.Run, kind string, turn unit.Degree) pointSize {
 
 // Swap is another fitting for a bend, with what it does to the run.
 type Swap struct {
+	_ [0]func() // never compared: no equality is compiled for it
+
 	_ [0]func() // never compared: no equality is compiled for it
 
 	Text    string `json:"text"` // the step, as the gesture takes it
@@ -1502,6 +1512,8 @@ func (d *Desk) RunWith(g Gesture) (RunView, error) {
 // others. Its figures are those of the run with it made, so that what it tells
 // is what the run shows when it is taken.
 type Way struct {
+	_ [0]func() // never compared: no equality is compiled for it
+
 	Said    string   `json:"said"` // the gesture that takes it says it again
 	Sums    string   `json:"sums"`
 	Outcome string   `json:"outcome"`
