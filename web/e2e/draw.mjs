@@ -948,7 +948,7 @@ async function bare(browser, from) {
     const views = page.locator('.views');
     await views.getByRole('button', { name: 'sheet', exact: true }).tap();
     const fence = await page.locator('.sheet .scroll .layer-fence').first().boundingBox();
-    want(fence.x >= 0 && fence.x < 195, `the fence on the sheet begins ${Math.round(fence.x)} px from the left`);
+    want(fence.x >= 0 && fence.x < 300, `the fence on the sheet begins ${Math.round(fence.x)} px from the left`);
     await views.getByRole('button', { name: 'plan', exact: true }).tap();
     await button(page, 'whole').tap();
     const far = await words(10);
