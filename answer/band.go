@@ -480,6 +480,8 @@ func wholeRun(u unit.System, m unit.Metre) unit.Metre {
 
 // Season is the electrode with the top of the soil changed by a season.
 type Season struct {
+	_ [0]func() // never compared: no equality is compiled for it
+
 	Name  string // "as the soil is given", "frozen", "dry", "wet"
 	Top   soil.Top
 	Depth unit.Metre

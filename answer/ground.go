@@ -204,6 +204,8 @@ func (b *Book) BreakEven(limit unit.Ohm) Answer {
 
 // RodOption is one way on after a rod refused.
 type RodOption struct {
+	_ [0]func() // never compared: no equality is compiled for it
+
 	Words string
 	Needs string // what must be true or asked first
 	R     Answer

@@ -51,6 +51,8 @@ type Gate struct {
 
 // Rod is a driven rod.
 type Rod struct {
+	_ [0]func() // never compared: no equality is compiled for it
+
 	Key      string
 	ID       string
 	Span     diag.Span
@@ -70,6 +72,8 @@ type Rod struct {
 
 // Whip is a bare tail from the ring up, or across to an existing conductor.
 type Whip struct {
+	_ [0]func() // never compared: no equality is compiled for it
+
 	Key     string
 	ID      string
 	Span    diag.Span

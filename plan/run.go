@@ -14,6 +14,8 @@ import (
 
 // Piece is one straight or one arc of a run.
 type Piece struct {
+	_ [0]func() // never compared: no equality is compiled for it
+
 	Span        diag.Span
 	Arc         bool
 	A, B        geom.Point3

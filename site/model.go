@@ -67,6 +67,8 @@ type Profile struct {
 // OwnerRule is one entry of an owner's profile. Which of the value fields is
 // set depends on the key.
 type OwnerRule struct {
+	_ [0]func() // never compared: no equality is compiled for it
+
 	diag.Span
 	Key     string // one of OwnerKeys
 	Length  unit.Q[unit.Metre]
@@ -296,6 +298,8 @@ const (
 // WhipRule asks for whips. To is a phrase of Whip grammar, parsed into the
 // fields below it.
 type WhipRule struct {
+	_ [0]func() // never compared: no equality is compiled for it
+
 	diag.Span
 	To        string // "every fence post", "platform corners", "2 for the generator"
 	Object    string // id of the object
@@ -418,6 +422,8 @@ const (
 // Step is one step of a run's path, taken in order from its start. Straights
 // are tangent to tangent.
 type Step struct {
+	_ [0]func() // never compared: no equality is compiled for it
+
 	diag.Span
 	Kind      StepKind
 	Length    unit.Q[unit.Metre]  // of a straight; depth of an offset or saddle; travel of an expansion fitting
@@ -547,6 +553,8 @@ type Continuity struct {
 
 // Fault is the ground fault that the supply can feed.
 type Fault struct {
+	_ [0]func() // never compared: no equality is compiled for it
+
 	diag.Span
 	Current   unit.Q[unit.Ampere] // symmetrical, rms, through a ground conductor
 	Duration  unit.Q[unit.Second]

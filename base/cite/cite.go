@@ -62,7 +62,7 @@ func (r Ref) String() string {
 		s += "-" + r.Edition
 	}
 	if r.Place != "" {
-		if r.Work == Practice.Work {
+		if r.Work == Practice.Work || strings.HasSuffix(r.Work, "name withheld") {
 			s += ":"
 		}
 		s += " " + r.Place

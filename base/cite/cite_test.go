@@ -19,6 +19,7 @@ func TestString(t *testing.T) {
 		{Ref{Work: Practice.Work, Place: "gate posts", Seen: Derived}, "common practice, no source: gate posts", "common practice, no source: gate posts"},
 		{Ref{Work: "W", Seen: Derived}, "W", "W"},
 		{Ref{Work: "W", Edition: "1985", Seen: FromMemory}, "W-1985", "W-1985 (from memory)"},
+		{Ref{Work: "a maker's rules, name withheld", Place: "share of the sum above three", Seen: Read}, "a maker's rules, name withheld: share of the sum above three", "a maker's rules, name withheld: share of the sum above three"},
 		{Practice, "common practice, no source", "common practice, no source"},
 	} {
 		if got := c.r.String(); got != c.short {

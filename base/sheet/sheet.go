@@ -21,6 +21,8 @@ const (
 
 // Column heads one column of a table.
 type Column struct {
+	_ [0]func() // never compared: no equality is compiled for it
+
 	Head  string
 	Align Align
 	Width float64 // share of the page width; 0 means by content
@@ -30,6 +32,8 @@ type Column struct {
 // Cell is one cell: words for people and, where it is a number, the number
 // for spreadsheets.
 type Cell struct {
+	_ [0]func() // never compared: no equality is compiled for it
+
 	Text  string
 	Num   float64
 	IsNum bool

@@ -4,6 +4,8 @@ import "stubup/base/cite"
 
 // Symbol is one letter of an equation.
 type Symbol struct {
+	_ [0]func() // never compared: no equality is compiled for it
+
 	Sym     string // "L"
 	Meaning string // "length of the rod in contact with soil"
 	Unit    string // "m"; "-" for none

@@ -10,6 +10,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 
 	"stubup"
@@ -252,6 +253,16 @@ func (d *Desk) Get(path string) string {
 // was typed, so that what is shown is always what is meant.
 func (d *Desk) Length(text string) (m float64, said string, err error) {
 	m, err = unit.Parse(text, unit.Length)
+	if err != nil {
+		var e *unit.Error
+		if errors.As(err, &e) && e.Fault == unit.NoUnit {
+			// A bare number is one of the document's grid; what it is said back as
+			// shows the unit.
+			if v, bad := strconv.ParseFloat(strings.TrimSpace(text), 64); bad == nil && (v == 0 || d.grid() > 0) {
+				m, err = v*d.grid(), nil
+			}
+		}
+	}
 	if err != nil {
 		var e *unit.Error
 		if errors.As(err, &e) {

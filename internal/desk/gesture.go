@@ -17,7 +17,7 @@ import (
 // metres or in words is turned into edits of the document here, so that no
 // screen writes coordinates of its own.
 type Gesture struct {
-	Op     string       `json:"op"` // move, point, rod, rods, add, remove, ring, whip, set, spots, whips, limit, run, run-corner, run-pull, run-fitting, run-way, price
+	Op     string       `json:"op"` // move, point, rod, rods, add, remove, ring, whip, set, spots, whips, limit, run, run-corner, run-pull, run-fitting, run-size, run-way, price
 	ID     string       `json:"id"` // the object or rod it is about
 	Path   string       `json:"path"`
 	Kind   string       `json:"kind"` // of an object to add
@@ -68,7 +68,7 @@ func (d *Desk) Edits(g Gesture) ([]site.Edit, error) {
 	case "spots":
 		out, say, err = d.spots(g)
 	case "whips":
-		out, say, err = d.whips()
+		out, say, err = d.whips(g)
 	case "limit":
 		out, say, err = d.limit(g)
 	case "run":
@@ -79,6 +79,8 @@ func (d *Desk) Edits(g Gesture) ([]site.Edit, error) {
 		out, say, err = d.pullPoint(g)
 	case "run-fitting":
 		out, say, err = d.fitting(g)
+	case "run-size":
+		out, say, err = d.pointSized(g)
 	case "run-way":
 		out, say, err = d.wayTaken(g)
 	case "set":
@@ -452,11 +454,15 @@ func (d *Desk) add(g Gesture) ([]site.Edit, string, error) {
 			id = "old ring"
 		}
 	}
-	id = strings.ToLower(strings.Join(strings.Fields(id), "-"))
-	for n, base := 2, id; d.object(id) != nil; n++ {
-		id = fmt.Sprintf("%s-%d", base, n)
+	name := strings.Join(strings.Fields(id), " ")
+	id = strings.ToLower(strings.ReplaceAll(name, " ", "-"))
+	for n, base, said := 2, id, name; d.object(id) != nil; n++ {
+		id, name = fmt.Sprintf("%s-%d", base, n), fmt.Sprintf("%s %d", said, n)
 	}
 	lines := []string{"kind: " + kind}
+	if g.field("id") != "" && name != strings.ReplaceAll(id, "-", " ") { // else its id says it
+		lines = append(lines, "name: "+written(name))
+	}
 	if g.Kind == "there" {
 		lines = append(lines, "existing: told only")
 	}
@@ -512,6 +518,14 @@ func (d *Desk) gate(g Gesture, ps []geom.Point) ([]site.Edit, string, error) {
 	if id == "" {
 		return nil, "", problem("draw the fence first", "a gate stands in a fence, and there is none")
 	}
+	for _, old := range d.object(id).Gates {
+		w := old.To.Sub(old.From)
+		along := func(p geom.Point) float64 { return p.Sub(old.From).Dot(w.Unit()) }
+		a, b := along(from), along(to)
+		if math.Abs(w.Unit().Cross(from.Sub(old.From)))+math.Abs(w.Unit().Cross(to.Sub(old.From))) < 0.02 && max(a, b) > 0.01 && min(a, b) < w.Norm()-0.01 {
+			return nil, "", problem("pick the gate in the list to change it or to remove it", "a gate stands there already")
+		}
+	}
 	path := "objects." + step(id) + ".gates"
 	n := len(d.object(id).Gates)
 	leaves := g.field("leaves")
@@ -526,6 +540,55 @@ func (d *Desk) gate(g Gesture, ps []geom.Point) ([]site.Edit, string, error) {
 	return []site.Edit{e}, fmt.Sprintf("add a gate of %s to %s", s.Units.Length(unit.Metre(from.Dist(to))), strings.ReplaceAll(id, "-", " ")), nil
 }
 
+// gateID names a gate in the list of things: no object has a blank in its id.
+func gateID(o *site.Object, k int) string { return fmt.Sprintf("%s gate %d", o.ID, k+1) }
+
+func (d *Desk) gateOf(id string) (o *site.Object, k int, is bool) {
+	for i := range d.res.Document.Site.Objects {
+		o := &d.res.Document.Site.Objects[i]
+		for k := range o.Gates {
+			if gateID(o, k) == id {
+				return o, k, true
+			}
+		}
+	}
+	return nil, 0, false
+}
+
+// noGate takes a gate out; with the last one of a fence go the whips to its
+// gate posts and its jumpers.
+func (d *Desk) noGate(o *site.Object, k int) ([]site.Edit, string) {
+	path := "objects." + step(o.ID) + ".gates"
+	say := "remove gate " + strconv.Itoa(k+1) + " of " + called(o)
+	if len(o.Gates) > 1 {
+		p := fmt.Sprintf("%s[%d]", path, k)
+		return []site.Edit{{Path: p, Old: d.Get(p)}}, say
+	}
+	var out []site.Edit
+	ground := d.res.Document.Site.Ground
+	for i := len(ground.Jumpers) - 1; i >= 0; i-- {
+		if ground.Jumpers[i].Object == o.ID {
+			out = d.without(out, "ground.jumpers", i, len(ground.Jumpers))
+		}
+	}
+	for i := len(ground.Whips) - 1; i >= 0; i-- {
+		if w := ground.Whips[i]; w.Object == o.ID && strings.HasSuffix(d.Get(fmt.Sprintf("ground.whips[%d].to", i)), "gate posts") {
+			out = d.without(out, "ground.whips", i, len(ground.Whips))
+		}
+	}
+	return append(out, site.Edit{Path: path, Old: d.Get(path)}), say
+}
+
+// without adds the edit that takes one entry out of a list of n, and the list
+// with it where it was the only one.
+func (d *Desk) without(out []site.Edit, list string, i, n int) []site.Edit {
+	p := fmt.Sprintf("%s[%d]", list, i)
+	if n == 1 {
+		p = list
+	}
+	return append(out, site.Edit{Path: p, Old: d.Get(p)})
+}
+
 // remove takes an object out, with the whips that go to it.
 func (d *Desk) remove(g Gesture) ([]site.Edit, string, error) {
 	s := d.res.Document.Site
@@ -534,7 +597,14 @@ func (d *Desk) remove(g Gesture) ([]site.Edit, string, error) {
 			return nil, "", problem("take the radial out instead", "rod %s stands at the end of a radial", g.ID)
 		}
 		out, err := d.standing(r, nil)
-		return out, "take out rod " + g.ID, err
+		return out, "remove rod " + g.ID, err
+	}
+	if g.ID == "ring" && d.Get("ground.ring") != "" {
+		return []site.Edit{{Path: "ground", Old: d.Get("ground")}}, "remove the ring with its rods and whips", nil
+	}
+	if o, k, is := d.gateOf(g.ID); is {
+		out, say := d.noGate(o, k)
+		return out, say, nil
 	}
 	o := d.object(g.ID)
 	if o == nil {
@@ -548,7 +618,7 @@ func (d *Desk) remove(g Gesture) ([]site.Edit, string, error) {
 			out = append(out, site.Edit{Path: p, Old: d.Get(p)})
 		}
 	}
-	say := "take out " + called(o)
+	say := "remove " + called(o)
 	if len(out) > 0 {
 		say += " and the whips to it"
 	}
@@ -560,11 +630,16 @@ func (d *Desk) ring(g Gesture) ([]site.Edit, string, error) {
 	if len(g.IDs) == 0 {
 		return nil, "", problem("pick the fence, or the things it goes around", "a ring around nothing")
 	}
+	for _, id := range g.IDs {
+		if d.object(id) == nil {
+			return nil, "", problem("pick the fence, or the things it goes around", "a ring does not go around %s", id)
+		}
+	}
 	var fields []string
 	var where string
 	dist, depth := g.field("distance"), g.field("depth")
 	if dist == "" || depth == "" {
-		return nil, "", problem("type both, for instance 2 ft and 30 in", "the ring needs its distance and its depth")
+		return nil, "", problem("type both, for instance "+d.like("2 ft and 30 in", "0.6 m and 760 mm"), "the ring needs its distance and its depth")
 	}
 	if o := d.object(g.IDs[0]); len(g.IDs) == 1 && o != nil && o.Kind == site.Fence {
 		fields, where = append(fields, "inside: "+g.IDs[0]), "inside "+called(o)
@@ -602,13 +677,38 @@ func (d *Desk) whip(g Gesture) ([]site.Edit, string, error) {
 	if d.Get("ground") == "" {
 		return nil, "", problem("lay a ring first", "a whip starts at the ring, and there is none")
 	}
+	out, err := d.stubUp(g, end != "tap")
+	if err != nil {
+		return nil, "", err
+	}
 	text := "to: " + g.Text + "\nend: " + end
 	n := len(d.res.Document.Site.Ground.Whips)
 	e := site.Edit{Path: fmt.Sprintf("ground.whips[%d]", n), New: text}
 	if n == 0 {
 		e = site.Edit{Path: "ground.whips", Old: d.Get("ground.whips"), New: "- " + strings.ReplaceAll(text, "\n", "\n  ")}
 	}
-	return []site.Edit{e}, fmt.Sprintf("whips to %s, %s ends", g.Text, end), nil
+	return append(out, e), fmt.Sprintf("whips to %s, %s ends", g.Text, end), nil
+}
+
+// stubUp writes how much of a whip stands above grade, where the document does
+// not say it yet and a whip ends there.
+func (d *Desk) stubUp(g Gesture, ends bool) ([]site.Edit, error) {
+	if !ends || d.Get("ground.stub-up") != "" {
+		return nil, nil
+	}
+	text := g.field("stub-up")
+	if text == "" {
+		return nil, problem("type the stub-up: how much of a whip stands above grade, for instance "+d.like("18 in", "450 mm"), "no whip says yet how far it stands out of the ground")
+	}
+	return []site.Edit{{Path: "ground.stub-up", New: text}}, nil
+}
+
+// like picks the example in the units of the site.
+func (d *Desk) like(us, si string) string {
+	if d.res.Document.Site.Units == unit.SI {
+		return si
+	}
+	return us
 }
 
 // spots adds places to one of the lists of an object: lugs, legs or taps.
@@ -646,7 +746,7 @@ func (d *Desk) spots(g Gesture) ([]site.Edit, string, error) {
 // whips asks for a whip to everything that takes one and has none yet: posts
 // of a fence at its corners and gates, corners of metal that is to be bonded,
 // legs, lugs, and the taps of a ring that is there.
-func (d *Desk) whips() ([]site.Edit, string, error) {
+func (d *Desk) whips(g Gesture) ([]site.Edit, string, error) {
 	s := d.res.Document.Site
 	if d.res.Plan.Ring == nil {
 		return nil, "", problem("lay a ring first", "a whip starts at the ring, and there is none")
@@ -655,9 +755,17 @@ func (d *Desk) whips() ([]site.Edit, string, error) {
 	for _, w := range s.Ground.Whips {
 		has[w.Object] = true
 	}
-	var texts []string
+	var texts, gates []string
+	above := false
 	add := func(id, which, end string) {
 		texts = append(texts, "to: "+id+" "+which+"\nend: "+end)
+		above = above || end != "tap"
+	}
+	for i := range s.Objects {
+		o := &s.Objects[i]
+		if len(o.Gates) > 0 && !slices.ContainsFunc(s.Ground.Jumpers, func(j site.JumperRule) bool { return j.Object == o.ID }) {
+			gates = append(gates, "gates of: "+o.ID)
+		}
 	}
 	for i := range s.Objects {
 		o := &s.Objects[i]
@@ -680,19 +788,32 @@ func (d *Desk) whips() ([]site.Edit, string, error) {
 			add(o.ID, "corners", "flat")
 		}
 	}
-	if len(texts) == 0 {
+	if len(texts)+len(gates) == 0 {
 		return nil, "", problem("draw a fence, lugs or legs first, or write one whip by its words", "nothing is without a whip")
 	}
-	var out []site.Edit
-	n := len(s.Ground.Whips)
-	if n == 0 {
-		out = append(out, site.Edit{Path: "ground.whips", Old: d.Get("ground.whips"), New: listText(texts)})
-	} else {
+	out, err := d.stubUp(g, above)
+	if err != nil {
+		return nil, "", err
+	}
+	list := func(path string, n int, texts []string) {
+		if n == 0 && len(texts) > 0 {
+			out = append(out, site.Edit{Path: path, Old: d.Get(path), New: listText(texts)})
+			return
+		}
 		for i, t := range texts {
-			out = append(out, site.Edit{Path: fmt.Sprintf("ground.whips[%d]", n+i), New: t})
+			out = append(out, site.Edit{Path: fmt.Sprintf("%s[%d]", path, n+i), New: t})
 		}
 	}
-	return out, fmt.Sprintf("whips to every post, corner, leg, lug and tap: %d kinds", len(texts)), nil
+	list("ground.whips", len(s.Ground.Whips), texts)
+	list("ground.jumpers", len(s.Ground.Jumpers), gates)
+	var said []string
+	if len(texts) > 0 {
+		said = append(said, fmt.Sprintf("whips to every post, corner, leg, lug and tap: %d kinds", len(texts)))
+	}
+	if len(gates) > 0 {
+		said = append(said, "flexible jumpers over the gates")
+	}
+	return out, strings.Join(said, "; "), nil
 }
 
 // limit sets the owner's limit of resistance.

@@ -123,7 +123,7 @@ func TestLengthsAsATapeReads(t *testing.T) {
 			t.Errorf("%v m is shown as %s, not %s", m, said, want)
 		}
 	}
-	if _, _, err := d.Length("30"); err == nil {
-		t.Error("a length without a unit was taken")
+	if _, _, err := d.Length("30 deep"); err == nil {
+		t.Error("a length with an unknown unit was taken")
 	}
 }

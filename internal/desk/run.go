@@ -38,6 +38,8 @@ type Node struct {
 
 // RunSection is what lies between two pull points, against what limits it.
 type RunSection struct {
+	_ [0]func() // never compared: no equality is compiled for it
+
 	Name    string     `json:"name"`
 	Degrees float64    `json:"degrees"`
 	Sum     string     `json:"sum"` // "135 of 180 | 360"
@@ -55,6 +57,7 @@ type RunStep struct {
 	Said  string `json:"said"`
 	Laid  bool   `json:"laid"`
 	Swaps bool   `json:"swaps"`
+	Size  string `json:"size,omitempty"` // the inside of a pull point, as it may be typed
 }
 
 // RunView is one run as it is edited.
@@ -72,6 +75,8 @@ type RunView struct {
 	Space    [][2]float64 `json:"space"`           // right and up in the isometric, m
 	Laid     float64      `json:"laid"`            // station to which it is laid, m
 	Money    string       `json:"money,omitempty"` // what the site's bill comes to
+	Limits   string       `json:"limits"`          // whose figures the sums stand against
+	Hints    []string     `json:"hints"`
 }
 
 // runOf returns a run of the plan.
@@ -198,43 +203,47 @@ func viewOf(res *stubup.Result, r *plan.Run, pulls bool) RunView {
 		ID: r.ID, OK: r.OK, Length: u.Run(r.Length), Degrees: round(float64(r.Degrees())), Laid: round(float64(r.Laid)),
 		Said:  strings.Join(nonEmpty(r.Service, r.RacewayText, ends(r), u.Run(r.Length)), ", "),
 		Steps: []RunStep{}, Nodes: []Node{}, Sections: []RunSection{}, Space: [][2]float64{},
+		Limits: limitWords(answer.EveryBendLimit(res.Document.Site, r)), Hints: hints(res.Document.Site, r),
 	}
 	for i := range r.Steps {
 		s := &r.Steps[i]
 		st := RunStep{Path: fmt.Sprintf("runs.%s.path[%d]", step(r.ID), i), Kind: string(s.Kind), Said: stepWords(s, u), Swaps: s.Kind == site.Bend}
+		if s.Kind == site.HandholeS || s.Kind == site.BoxS {
+			st.Size = sizeWords(sizeIn(res.Document.Site, s))
+		}
 		for _, q := range r.Pieces {
 			st.Laid = st.Laid || q.Span == s.Span && q.Station+q.Length <= r.Laid+1e-6
 		}
 		v.Steps = append(v.Steps, st)
 	}
-	if ns, err := nodesOf(r); err == nil {
-		for k, n := range ns {
-			said := "corner " + strconv.Itoa(k)
-			switch {
-			case k == 0:
-				said = "start"
-			case k == len(ns)-1:
-				said = "end"
-			}
-			bend := ""
-			if n.bend && n.step >= 0 {
-				bend = degreeText(float64(r.Steps[n.step].Angle.SI)) + " " + r.Steps[n.step].Toward
-			}
-			v.Nodes = append(v.Nodes, Node{
-				Space: isometric(n.at), Bend: bend, At: [3]float64{round(n.at.X), round(n.at.Y), round(n.at.Z)}, Step: n.step, Path: fmt.Sprintf("runs.%s.corner[%d]", step(r.ID), k), Moves: true,
-				Said: fmt.Sprintf("%s, %s east, %s north, %s", said, u.Length(unit.Metre(n.at.X)), u.Length(unit.Metre(n.at.Y)), upOrDown(u, n.at.Z)),
-			})
+	ns, _ := nodesOf(r) // none where a bend turns back
+	for k, n := range ns {
+		said := "corner " + strconv.Itoa(k)
+		switch {
+		case k == 0:
+			said = "start"
+		case k == len(ns)-1:
+			said = "end"
 		}
+		bend := ""
+		if n.bend && n.step >= 0 {
+			bend = degreeText(float64(r.Steps[n.step].Angle.SI)) + " " + r.Steps[n.step].Toward
+		}
+		v.Nodes = append(v.Nodes, Node{
+			Space: isometric(n.at), Bend: bend, At: [3]float64{round(n.at.X), round(n.at.Y), round(n.at.Z)}, Step: n.step, Path: fmt.Sprintf("runs.%s.corner[%d]", step(r.ID), k), Moves: true,
+			Said: fmt.Sprintf("%s, %s east, %s north, %s", said, u.Length(unit.Metre(n.at.X)), u.Length(unit.Metre(n.at.Y)), upOrDown(u, n.at.Z)),
+		})
 	}
 	for k := range r.Sections {
 		v.Sections = append(v.Sections, sectionOf(res, r, k, pulls))
 	}
 	along := 0.0
-	middle := map[int]float64{} // of the arc of a step: how far along it stands
+	begins, middle := map[int]float64{}, map[int]float64{} // of a piece: how far along it stands
 	for i, q := range r.Pieces {
+		begins[i] = along
 		n := 1
 		if q.Arc {
-			n = max(2, int(math.Ceil(float64(q.Angle)/6)))
+			n = 2 * max(1, int(math.Ceil(float64(q.Angle)/12))) // even: the middle is one of them
 		}
 		for k := range n + 1 {
 			if k == 0 && i > 0 {
@@ -245,26 +254,166 @@ func viewOf(res *stubup.Result, r *plan.Run, pulls bool) RunView {
 				last := v.Plan[len(v.Plan)-1]
 				along += math.Hypot(p.X-last[0], p.Y-last[1])
 			}
-			if q.Arc && k == n/2 {
-				for j := range r.Steps {
-					if r.Steps[j].Span == q.Span {
-						middle[j] = along
-					}
-				}
+			if k == n/2 {
+				middle[i] = along
 			}
 			v.Plan = append(v.Plan, xy(p.Plan()))
 			v.Side = append(v.Side, [2]float64{round(along), round(p.Z)})
 			v.Space = append(v.Space, isometric(p))
 		}
 	}
-	for k := range v.Nodes {
-		n := &v.Nodes[k]
-		n.Side = [2]float64{round(middle[n.Step]), n.At[2]}
-		if k == len(v.Nodes)-1 {
-			n.Side[0] = round(along)
+	for k, n := range ns {
+		x := begins[n.piece]
+		switch {
+		case n.bend:
+			x = middle[n.piece]
+		case k == len(ns)-1:
+			x = along
 		}
+		v.Nodes[k].Side = [2]float64{round(x), v.Nodes[k].At[2]}
 	}
 	return v
+}
+
+// andThen stands between what is said of one section and of the next.
+const andThen = "; then "
+
+// limitWords says whose the limits of a tally are: "180 is the owner's limit,
+// 360 the code's".
+func limitWords(limits []answer.BendLimit) string {
+	var out []string
+	for i, l := range limits {
+		is, limit := " ", ""
+		if i == 0 {
+			is, limit = " is ", " limit"
+		}
+		out = append(out, unit.Trim(float64(l.Limit), 1)+is+"the "+l.Who+limit)
+	}
+	return strings.Join(out, ", ")
+}
+
+// sizeIn is the inside of a pull point: its own, or that of the object it is.
+func sizeIn(s *site.Site, st *site.Step) [3]unit.Q[unit.Metre] {
+	for i := range s.Objects {
+		if s.Objects[i].ID == st.Object {
+			return s.Objects[i].Size
+		}
+	}
+	return st.Size
+}
+
+// sizeWords says a size as it may be typed: "24 x 36 x 24 in", "" where a part
+// of it is not said.
+func sizeWords(q [3]unit.Q[unit.Metre]) string {
+	var out [3]string
+	one := true
+	for i := range q {
+		if !q[i].Set {
+			return ""
+		}
+		out[i] = q[i].Text
+		one = one && lengthUnit(out[i]) == lengthUnit(q[2].Text)
+	}
+	if u := lengthUnit(q[2].Text); one && !strings.ContainsAny(u, "'\"") {
+		for i := range 2 {
+			out[i] = strings.TrimSpace(strings.TrimSuffix(out[i], u))
+		}
+	}
+	return strings.Join(out[:], " x ")
+}
+
+// lengthUnit is what stands behind the first figures of a length.
+func lengthUnit(s string) string { return strings.TrimLeft(s, "0123456789./- ") }
+
+// sizeText reads a size as it is typed, "24 x 36 x 24 in", into the document's
+// list. The unit of the last length is that of those without one.
+func sizeText(typed string) (string, error) {
+	parts := strings.Split(strings.NewReplacer("[", "", "]", "", "by", ",", "x", ",", "X", ",").Replace(typed), ",")
+	for i := range parts {
+		parts[i] = strings.TrimSpace(parts[i])
+		if lengthUnit(parts[i]) == "" {
+			parts[i] += " " + lengthUnit(parts[len(parts)-1])
+		}
+		if m, err := unit.Parse(parts[i], unit.Length); err != nil || m <= 0 || len(parts) != 3 {
+			return "", problem("write length, width and depth, for instance 24 x 36 x 24 in", "%q is no inside size", typed)
+		}
+		parts[i] = written(parts[i])
+	}
+	return "[" + strings.Join(parts, ", ") + "]", nil
+}
+
+// pointSized gives a pull point another inside, at its step or at the object
+// that it is.
+func (d *Desk) pointSized(g Gesture) ([]site.Edit, string, error) {
+	r, err := runOf(d.res.Plan, g.ID)
+	if err != nil {
+		return nil, "", err
+	}
+	k, err := strconv.Atoi(g.Path)
+	if err != nil || k < 0 || k >= len(r.Steps) || r.Steps[k].Kind != site.HandholeS && r.Steps[k].Kind != site.BoxS {
+		return nil, "", problem("pick a pull point", "step %s of %s has no inside", g.Path, g.ID)
+	}
+	text, err := sizeText(g.Text)
+	if err != nil {
+		return nil, "", err
+	}
+	s := &r.Steps[k]
+	path := fmt.Sprintf("runs.%s.path[%d].%s.size", step(r.ID), k, s.Kind)
+	if s.Object != "" {
+		path = "objects." + step(s.Object) + ".size"
+	}
+	return []site.Edit{{Path: path, Old: d.Get(path), New: text}}, fmt.Sprintf("in %s: the %s of step %d is %s inside", r.ID, map[site.StepKind]string{site.HandholeS: "handhole", site.BoxS: "pull box"}[s.Kind], k+1, g.Text), nil
+}
+
+// hints are what is odd of a run without being against a rule: an end that
+// stays in the ground at a thing that stands on it.
+func hints(s *site.Site, r *plan.Run) []string {
+	out := []string{}
+	n := len(r.Pieces)
+	if !r.OK || n == 0 || len(r.Sections) == 0 {
+		return out
+	}
+	limits := answer.EveryBendLimit(s, r)
+	for _, e := range []struct {
+		at, dir  geom.Point3
+		thing    string
+		sum      unit.Degree
+		is, word string
+	}{
+		{r.Pieces[0].A, r.Pieces[0].Dir, r.From, r.Sections[0].Degrees, "begins", "start"},
+		{r.Pieces[n-1].B, r.Pieces[n-1].Out, r.To, r.Sections[len(r.Sections)-1].Degrees, "ends", "end"},
+	} {
+		if e.at.Z > -0.05 || math.Abs(e.dir.Z) > 0.5 || !aboveGround(s, e.thing, e.at.Plan()) {
+			continue
+		}
+		sum, _ := answer.BendTally(e.sum+90, limits)
+		out = append(out, fmt.Sprintf("%s %s deep: no rise at its %s is drawn; a 90 up would make %s", e.is, s.Units.Short(unit.Metre(-e.at.Z)), e.word, sum))
+	}
+	return out
+}
+
+// aboveGround reports whether an end is at a thing that stands on the ground
+// or above it, by the words for it or by where it ends.
+func aboveGround(s *site.Site, thing string, at geom.Point) bool {
+	thing = strings.ToLower(thing)
+	for _, w := range []string{"handhole", "vault"} {
+		if strings.Contains(thing, w) {
+			return false
+		}
+	}
+	kinds := []site.Kind{site.Platform, site.Equipment, site.Shelter}
+	for _, w := range append(kinds, "cabinet") {
+		if strings.Contains(thing, string(w)) {
+			return true
+		}
+	}
+	for i := range s.Objects {
+		o := &s.Objects[i]
+		if slices.Contains(kinds, o.Kind) && (len(o.Outline) > 2 && o.Outline.Contains(at) || thing != "" && (thing == o.ID || thing == strings.ToLower(called(o)))) {
+			return true
+		}
+	}
+	return false
 }
 
 func nonEmpty(ss ...string) []string {
@@ -315,9 +464,9 @@ func stepWords(s *site.Step, u unit.System) string {
 	case site.Body:
 		w = append(w, "conduit body "+s.Letter)
 	case site.HandholeS:
-		w = append(w, "handhole "+s.Object)
+		w = append(w, strings.Join(nonEmpty("handhole", s.Object, sizeWords(s.Size)), " "))
 	case site.BoxS:
-		w = append(w, "pull box "+s.Object)
+		w = append(w, strings.Join(nonEmpty("pull box", s.Object, sizeWords(s.Size)), " "))
 	case site.Entry:
 		w = append(w, "through "+s.Object)
 	case site.Expansion:
@@ -393,6 +542,7 @@ type node struct {
 	step   int // of the path, -1 for an end
 	tan    float64
 	radius float64
+	piece  int  // the arc, or what comes after the turn
 	bend   bool // a bend; else a turn in a pull point, or an end
 }
 
@@ -415,7 +565,7 @@ func nodesOf(r *plan.Run) ([]node, error) {
 		if i > 0 && r.Pieces[i-1].Out.Dot(q.Dir) < 1-1e-9 { // it turned in a pull point
 			for _, p := range r.Pulls {
 				if math.Abs(float64(p.Station-q.Station)) < 1e-6 && p.Kind != plan.PullStart {
-					out = append(out, node{at: q.A, step: stepAt(p.Span)})
+					out = append(out, node{at: q.A, step: stepAt(p.Span), piece: i})
 				}
 			}
 		}
@@ -426,7 +576,7 @@ func nodesOf(r *plan.Run) ([]node, error) {
 			return nil, problem("change it by its figures", "the bend of %s degrees turns back", unit.Trim(float64(q.Angle), 1))
 		}
 		t := float64(q.Radius) * math.Tan(float64(q.Angle)*math.Pi/360)
-		n := node{at: q.A.Add(q.Dir.Scale(t)), step: stepAt(q.Span), tan: t, radius: float64(q.Radius), bend: true}
+		n := node{at: q.A.Add(q.Dir.Scale(t)), step: stepAt(q.Span), tan: t, radius: float64(q.Radius), piece: i, bend: true}
 		if q.Part != "" {
 			n.step = -2 // half of an offset or a saddle
 		}
@@ -603,11 +753,20 @@ func (d *Desk) corner(g Gesture) ([]site.Edit, string, error) {
 		if math.Abs(need-sum) < 2e-5 {
 			continue
 		}
-		if len(straights) == 0 || need-sum+float64(r.Steps[straights[len(straights)-1]].Length.SI) < 0.002 {
-			return nil, "", problem("move it less, or set a smaller radius", "the straight before corner %d is too short by %s for its bends", i+1, d.res.Document.Site.Units.Length(unit.Metre(sum-need)))
+		left := need - sum // of the last straight
+		if len(straights) > 0 {
+			left += float64(r.Steps[straights[len(straights)-1]].Length.SI)
 		}
-		j := straights[len(straights)-1]
-		set(fmt.Sprintf("%s.path[%d].straight", base, j), d.lengthText(need-sum+float64(r.Steps[j].Length.SI)))
+		switch {
+		case left >= least && len(straights) > 0:
+			set(fmt.Sprintf("%s.path[%d].straight", base, straights[len(straights)-1]), d.lengthText(left))
+		case left >= least && i == len(ns)-2:
+			set(fmt.Sprintf("%s.path[%d]", base, len(r.Steps)), d.newStraight(r, len(r.Steps), at[i+1].Sub(at[i]), left))
+		case left >= least:
+			return nil, "", problem("set a smaller radius first", "no straight stands before corner %d", i+1)
+		default:
+			return nil, "", problem("move it less, or set a smaller radius", "the straight before corner %d is too short by %s for its bends", i+1, d.missing(left))
+		}
 	}
 	name := "corner " + strconv.Itoa(k)
 	switch k {
@@ -622,6 +781,29 @@ func (d *Desk) corner(g Gesture) ([]site.Edit, string, error) {
 		way = strings.TrimPrefix(way+", to "+upOrDown(d.res.Document.Site.Units, to.Z), "nowhere, ")
 	}
 	return out, fmt.Sprintf("move the %s of %s %s", name, id, way), nil
+}
+
+// The shortest straight that is written, m. Two bends may meet without one.
+const least = 0.0002
+
+// missing says how much of a straight is missing where left of it would stay.
+func (d *Desk) missing(left float64) string {
+	return d.res.Document.Site.Units.Length(unit.Metre(max(0.002, -left)))
+}
+
+// newStraight writes a straight where none stands: as the nearest of the run
+// lies, or in the air where it is a riser.
+func (d *Desk) newStraight(r *plan.Run, k int, v geom.Point3, m float64) string {
+	if math.Abs(v.Unit().Z) < 0.9 {
+		for by := range len(r.Steps) + 1 {
+			for _, j := range []int{k - by, k + by} {
+				if j >= 0 && j < len(r.Steps) && r.Steps[j].Kind == site.Straight && r.Steps[j].Where != "" {
+					return "straight: " + d.lengthText(m) + "\nin: " + r.Steps[j].Where
+				}
+			}
+		}
+	}
+	return "straight: " + d.lengthText(m) + "\nin: air"
 }
 
 // place3 writes a place in space.
@@ -716,7 +898,9 @@ func (d *Desk) pullPoint(g Gesture) ([]site.Edit, string, error) {
 	}
 	typed := g.field("size")
 	if typed != "" {
-		typed = "[" + strings.Trim(strings.ReplaceAll(strings.ReplaceAll(typed, " x ", ", "), " by ", ", "), "[]") + "]"
+		if typed, err = sizeText(typed); err != nil {
+			return nil, "", err
+		}
 	}
 	steps := d.stepTexts(r)
 	said := []string{}
@@ -767,7 +951,7 @@ func (d *Desk) pullPoint(g Gesture) ([]site.Edit, string, error) {
 type Spot struct {
 	Station string `json:"station"` // as the gesture takes it
 	Said    string `json:"said"`
-	Sums    string `json:"sums"` // "135 | 90"
+	Sums    string `json:"sums"` // "135; then 90"
 	Holds   bool   `json:"holds"`
 	Why     string `json:"why,omitempty"` // one in an end straight is offered
 }
@@ -832,7 +1016,7 @@ func (d *Desk) Spots(id string, section int) (Spots, error) {
 	})
 	for _, p := range places {
 		w := Spot{
-			Station: unit.Trim(float64(p.Station), 4) + " m", Sums: unit.Trim(float64(p.Before), 1) + " | " + unit.Trim(float64(p.After), 1), Holds: p.Fits,
+			Station: unit.Trim(float64(p.Station), 4) + " m", Sums: unit.Trim(float64(p.Before), 1) + andThen + unit.Trim(float64(p.After), 1), Holds: p.Fits,
 			Said: fmt.Sprintf("middle of the %s straight, at %s", u.Length(p.Straight), u.Run(p.Station)),
 		}
 		if p.Before == 0 || p.After == 0 {
@@ -857,6 +1041,7 @@ func pointKind(p geom.Point3) string {
 // pointSize is the inside of a pull point that is set without a size given.
 type pointSize struct {
 	text  string     // as the document writes it
+	words string     // as it may be typed
 	along unit.Metre // of it, what lies along the run
 	said  string     // where its figures come from
 }
@@ -918,12 +1103,14 @@ func (d *Desk) sizeOf(r *plan.Run, kind string, turn unit.Degree) pointSize {
 	}
 	return pointSize{
 		text:  fmt.Sprintf("[%[1]s %[4]s, %[2]s %[4]s, %[3]s %[4]s]", unit.Trim(v[0], 0), unit.Trim(v[1], 0), unit.Trim(v[2], 0), name),
-		along: unit.Metre(v[0] * mm / 1000), said: said,
+		words: text(v), along: unit.Metre(v[0] * mm / 1000), said: said,
 	}
 }
 
 // Swap is another fitting for a bend, with what it does to the run.
 type Swap struct {
+	_ [0]func() // never compared: no equality is compiled for it
+
 	Text    string `json:"text"` // the step, as the gesture takes it
 	Said    string `json:"said"`
 	Sums    string `json:"sums"`
@@ -941,16 +1128,7 @@ type choice struct{ text, said, note string }
 func (d *Desk) turnedPoint(r *plan.Run, kind string, s site.Step) choice {
 	z := d.sizeOf(r, kind, s.Angle.SI)
 	word := map[string]string{"box": "pull box ", "handhole": "handhole "}[kind]
-	return choice{kind + ":\n  size: " + z.text + "\nturns: " + s.Toward, word + sizeWords(z.text) + ", the cable turns in it", z.said}
-}
-
-// sizeWords says "[24 in, 36 in, 24 in]" as "24 x 36 x 24 in".
-func sizeWords(text string) string {
-	parts := strings.Split(strings.Trim(text, "[]"), ", ")
-	for i := range parts[:len(parts)-1] {
-		parts[i], _, _ = strings.Cut(parts[i], " ")
-	}
-	return strings.Join(parts, " x ")
+	return choice{kind + ":\n  size: " + z.text + "\nturns: " + s.Toward, word + z.words + ", the cable turns in it", z.said}
 }
 
 // radii are the sweeps that a supplier usually has, in inches (common
@@ -1030,7 +1208,7 @@ func sumsOf(v RunView) (text, outcome, length string) {
 			outcome = s.Outcome
 		}
 	}
-	return strings.Join(out, " | "), outcome, v.Length
+	return strings.Join(out, andThen), outcome, v.Length
 }
 
 // fitting sets another fitting in the place of a bend. Its corner stays where
@@ -1045,8 +1223,10 @@ func (d *Desk) fitting(g Gesture) ([]site.Edit, string, error) {
 		return nil, "", problem("pick a bend", "step %s of %s is no bend", g.Path, g.ID)
 	}
 	var was float64
+	var dirs [2]geom.Point3
 	for _, q := range r.Pieces {
 		if q.Span == r.Steps[k].Span {
+			dirs = [2]geom.Point3{q.Dir, q.Out}
 			was = float64(q.Radius) * math.Tan(float64(q.Angle)*math.Pi/360)
 		}
 	}
@@ -1076,22 +1256,33 @@ func (d *Desk) fitting(g Gesture) ([]site.Edit, string, error) {
 		}
 	}
 	grow := was - is
-	for _, way := range []int{-1, 1} {
-		for j := k + way; math.Abs(grow) > 1e-6; j += way {
-			if j < 0 || j >= len(steps) || r.Steps[j].Kind == site.Bend || r.Steps[j].Kind == site.Offset || r.Steps[j].Kind == site.Saddle {
-				return nil, "", problem("move the corner away from its neighbor first", "there is no straight beside the bend to take up the difference")
-			}
-			if r.Steps[j].Kind != site.Straight {
-				continue
-			}
-			l := float64(r.Steps[j].Length.SI) + grow
-			if l < 0.002 {
-				return nil, "", problem("move the corner away from its neighbor first", "the straight beside the bend is too short for it by %s", d.res.Document.Site.Units.Length(unit.Metre(0.002-l)))
-			}
+	var short []string
+	var made [2]string // a straight where none stands
+	for i, way := range []int{-1, 1} {
+		j := k + way
+		for j >= 0 && j < len(steps) && (r.Steps[j].Kind == site.Entry || r.Steps[j].Kind == site.Expansion) {
+			j += way
+		}
+		stands := j >= 0 && j < len(steps) && r.Steps[j].Kind == site.Straight
+		l := grow
+		if stands {
+			l += float64(r.Steps[j].Length.SI)
+		}
+		switch {
+		case l < -least:
+			short = append(short, "by "+d.missing(l)+" "+[]string{"before", "after"}[i]+" the bend")
+		case stands && l < least: // nothing of it stays
+			trial[j] = ""
+		case stands:
 			trial[j] = withLength(steps[j], d.lengthText(l))
-			break
+		case l >= least:
+			made[i] = d.newStraight(r, k, dirs[i], l)
 		}
 	}
+	if len(short) > 0 {
+		return nil, "", problem("move the corner away from its neighbor first", "the straight is too short %s", strings.Join(short, " and "))
+	}
+	trial = nonEmpty(append(append(append([]string(nil), trial[:k]...), made[0], trial[k], made[1]), trial[k+1:]...)...)
 	return d.rewrite(r.ID, trial), fmt.Sprintf("in %s: %s in the place of %s", r.ID, strings.ReplaceAll(g.Text, "\n", ", "), stepWords(&r.Steps[k], d.res.Document.Site.Units)), nil
 }
 
@@ -1265,8 +1456,8 @@ func (d *Desk) stepsOf(at []geom.Point3, radius func() (float64, error), given b
 			}
 		}
 		l := v.Norm() - tan - next
-		if l < 0.002 {
-			return nil, problem("tap it farther away, or set a smaller radius", "the straight between places %d and %d is too short for its bends by %s", i, i+1, d.res.Document.Site.Units.Length(unit.Metre(0.002-l)))
+		if l < least {
+			return nil, problem("tap it farther away, or set a smaller radius", "the straight between places %d and %d is too short for its bends by %s", i, i+1, d.missing(l))
 		}
 		in := where
 		if math.Abs(v.Unit().Z) > 0.9 {
@@ -1418,7 +1609,7 @@ func tensionsOf(v RunView) string {
 		}
 		out = append(out, s.Tension)
 	}
-	return strings.Join(out, " | ")
+	return strings.Join(out, andThen)
 }
 
 // made is the path of a run with a proposal in it.
@@ -1671,8 +1862,8 @@ func (d *Desk) anotherWay(r *plan.Run, p answer.Proposal) (made, error) {
 		text := old[i]
 		if len(tail) > 0 && i == tail[0] && math.Abs(risers-was) > 1e-5 {
 			l := float64(r.Steps[i].Length.SI) + risers - was
-			if l < 0.002 {
-				return m, problem("take another", "the riser is too short for the bend at its foot by %s", u.Length(unit.Metre(0.002-l)))
+			if l < least {
+				return m, problem("take another", "the riser is too short for the bend at its foot by %s", d.missing(l))
 			}
 			text = withLength(text, d.lengthText(l))
 		}

@@ -158,7 +158,7 @@ func TestDrawRun(t *testing.T) {
 		if len(cut.Sections) != 2 || cut.Sections[0].Degrees+cut.Sections[1].Degrees != 270 {
 			t.Errorf("%s: %+v", s.Said, cut.Sections)
 		}
-		if got := degreeText(cut.Sections[0].Degrees) + " | " + degreeText(cut.Sections[1].Degrees); got != s.Sums {
+		if got := degreeText(cut.Sections[0].Degrees) + andThen + degreeText(cut.Sections[1].Degrees); got != s.Sums {
 			t.Errorf("%s: told %s, is %s", s.Said, s.Sums, got)
 		}
 		if cut.Length != is.Length {
@@ -217,6 +217,210 @@ func TestSwapFitting(t *testing.T) {
 			t.Errorf("step %d: no fitting can be taken: %+v", k, swaps)
 		}
 	}
+}
+
+// drawnLevel is the reference compound with a level run of four places: 12 ft,
+// 8 ft and 4 ft between them, square turns of 36 in.
+func drawnLevel(t testing.TB) *Desk {
+	t.Helper()
+	d := open(t, "compound-a.yaml")
+	make1(t, d, Gesture{Op: "run", Places: [][2]float64{{-4 * ft, 26 * ft}, {8 * ft, 26 * ft}, {8 * ft, 18 * ft}, {12 * ft, 18 * ft}}, Fields: []Field{
+		{"id", "fiber 2"}, {"service", "fiber"}, {"raceway", "PVC-40 2 in"}, {"depth", "24 in"}, {"radius", "36 in"}, {"from", "handhole"}, {"to", "cabinet"},
+	}})
+	return d
+}
+
+// What is missing for a larger radius, by hand: a square bend takes its radius
+// of each side of its corner. Of the 8 ft before the second corner the first
+// bend takes 3 ft, so 5 ft are left; after it there are 4 ft. A radius of 5 ft
+// lacks 1 ft after it, one of 7 ft lacks 2 ft before it and 3 ft after it, and
+// one of 4 ft uses up what is after it to nothing.
+func TestRoomForARadius(t *testing.T) {
+	d := drawnLevel(t)
+	was := runView(t, d, "fiber 2")
+	text := func(r string) Gesture {
+		return Gesture{Op: "run-fitting", ID: "fiber 2", Path: "3", Text: "bend: 90 left\nradius: " + r + "\nmade: sweep"}
+	}
+	for r, want := range map[string]string{
+		"60 in": `the straight is too short by 1'-0" after the bend`,
+		"84 in": `the straight is too short by 2'-0" before the bend and by 3'-0" after the bend`,
+	} {
+		_, err := d.Edits(text(r))
+		var p *Problem
+		if err == nil || !asProblem(err, &p) || p.What != want {
+			t.Errorf("%s: %v, wanted %q", r, err, want)
+		}
+	}
+	for _, s := range mustSwaps(t, d, "fiber 2", 3) {
+		if strings.Contains(s.Said, "60 in") && !strings.Contains(s.Problem, `1'-0" after`) || strings.Contains(s.Said, "48 in") && s.Problem != "" {
+			t.Errorf("offered: %+v", s)
+		}
+	}
+	// 4 ft fit: by hand 9 + pi/2 3 + 1 + pi/2 4 ft of pipe, 5 steps less the last.
+	src := string(d.Text())
+	back := make1(t, d, text("48 in"))
+	is := runView(t, d, "fiber 2")
+	if want := (9 + 1 + math.Pi/2*7) * ft; len(is.Steps) != 4 || math.Abs(float64(d.res.Plan.Runs[len(d.res.Plan.Runs)-1].Length)-want) > 1e-3 {
+		t.Errorf("%d steps, %s, wanted %v m", len(is.Steps), is.Length, want)
+	}
+	for i := range was.Nodes {
+		for j := range 3 {
+			if math.Abs(is.Nodes[i].At[j]-was.Nodes[i].At[j]) > 2e-4 {
+				t.Errorf("corner %d went from %v to %v", i, was.Nodes[i].At, is.Nodes[i].At)
+			}
+		}
+	}
+	if _, err := d.Edit(back); err != nil || string(d.Text()) != src {
+		t.Errorf("undo: %v", err)
+	}
+	// The straight that went comes again where a smaller radius leaves room, and
+	// where the end is drawn out.
+	make1(t, d, text("48 in"))
+	make1(t, d, text("36 in"))
+	if got := string(d.Text()); got != src {
+		t.Errorf("36 in again is not what it was:\n%s", d.Get("runs.fiber 2"))
+	}
+	make1(t, d, text("48 in"))
+	make1(t, d, Gesture{Op: "run-corner", Path: "runs.fiber 2.corner[3]", At: [2]float64{14 * ft, 18 * ft}})
+	if got := d.Get("runs.fiber 2.path[4]"); got != "straight: 2 ft\nin: trench" {
+		t.Errorf("the end drawn out by 2 ft has %q", got)
+	}
+	if _, err := d.Edits(Gesture{Op: "run-corner", Path: "runs.fiber 2.corner[3]", At: [2]float64{11 * ft, 18 * ft}}); err == nil || !strings.Contains(err.Error(), `too short by 1'-0"`) {
+		t.Errorf("the end 3 ft from a bend of 4 ft: %v", err)
+	}
+}
+
+// From the side the corners stand in their order over all sections. By hand,
+// with a handhole in the place of the second bend: the start, 9 ft and half a
+// quarter of 3 ft, 9 ft and the whole quarter and 5 ft, and 4 ft more.
+func TestSideOverSections(t *testing.T) {
+	d := drawnLevel(t)
+	for _, s := range mustSwaps(t, d, "fiber 2", 3) {
+		if strings.HasPrefix(s.Said, "handhole") {
+			make1(t, d, Gesture{Op: "run-fitting", ID: "fiber 2", Path: "3", Text: s.Text})
+		}
+	}
+	v := runView(t, d, "fiber 2")
+	quarter := math.Pi / 2 * 3
+	want := []float64{0, 9 + quarter/2, 9 + quarter + 5, 9 + quarter + 9}
+	if len(v.Nodes) != len(want) || len(v.Sections) != 2 {
+		t.Fatalf("%d corners in %d sections", len(v.Nodes), len(v.Sections))
+	}
+	for k, w := range want {
+		if got := v.Nodes[k].Side; math.Abs(got[0]-w*ft) > 2e-3 || math.Abs(got[1]+2*ft) > 1e-4 {
+			t.Errorf("corner %d stands at %v, wanted %v", k, got, w*ft)
+		}
+	}
+	// And in every example: none before the one before it.
+	for _, file := range []string{"compound-a.yaml", "ford-meadow.yaml", "fiber-entry.yaml", "fiber-entry-moved.yaml", "../internal/desk/testdata/north-basin.yaml"} {
+		d := open(t, file)
+		for i := range d.res.Plan.Runs {
+			v := runView(t, d, d.res.Plan.Runs[i].ID)
+			for k := 1; k < len(v.Nodes); k++ {
+				if v.Nodes[k].Side[0] < v.Nodes[k-1].Side[0] {
+					t.Errorf("%s, %s: corner %d at %v comes before corner %d at %v", file, v.ID, k, v.Nodes[k].Side, k-1, v.Nodes[k-1].Side)
+				}
+			}
+		}
+	}
+}
+
+// A pull point's step says its inside, and that may be typed: at the step, or
+// at the object that it is.
+func TestTypedInside(t *testing.T) {
+	d := drawnLevel(t)
+	for _, s := range mustSwaps(t, d, "fiber 2", 3) {
+		if strings.HasPrefix(s.Said, "handhole") {
+			if !strings.HasPrefix(s.Said, "handhole 24 x 36 x 24 in, ") {
+				t.Errorf("offered as %q", s.Said)
+			}
+			make1(t, d, Gesture{Op: "run-fitting", ID: "fiber 2", Path: "3", Text: s.Text})
+		}
+	}
+	src := string(d.Text())
+	if got := runView(t, d, "fiber 2").Steps[3]; got.Said != "handhole 24 x 36 x 24 in, turns left" || got.Size != "24 x 36 x 24 in" {
+		t.Errorf("%+v", got)
+	}
+	for typed, want := range map[string][3]float64{
+		"30 x 48 x 36 in": {30, 48, 36}, "30x48x36 in": {30, 48, 36}, "2'-6\" x 4 ft x 36 in": {30, 48, 36}, "[30 in, 48 in, 36 in]": {30, 48, 36},
+		"30 by 48 by 36 in": {30, 48, 36}, `30 x 48 x 36"`: {30, 48, 36}, "508 x 762 x 254 mm": {20, 30, 10},
+	} {
+		back := make1(t, d, Gesture{Op: "run-size", ID: "fiber 2", Path: "3", Text: typed})
+		r := d.res.Plan.Runs[len(d.res.Plan.Runs)-1]
+		for i, in := range want {
+			if got := r.Pulls[1].Size[i].SI.In(); math.Abs(got-in) > 1e-6 {
+				t.Errorf("%s: side %d is %v in", typed, i, got)
+			}
+		}
+		// What is said of it may be typed again.
+		said, text := runView(t, d, "fiber 2").Steps[3].Size, d.Get("runs.fiber 2.path[3].handhole.size")
+		if got, err := sizeText(said); err != nil || got != text {
+			t.Errorf("%s: is said as %s, which is %s, not %s: %v", typed, said, got, text, err)
+		}
+		if _, err := d.Edit(back); err != nil || string(d.Text()) != src {
+			t.Errorf("%s: undo: %v", typed, err)
+		}
+	}
+	for _, typed := range []string{"", "30 in", "30 x 48 in", "30 x 48 x 36", "30 x 48 x 36 x 2 in", "0 x 48 x 36 in", "a x b x c"} {
+		if _, err := d.Edits(Gesture{Op: "run-size", ID: "fiber 2", Path: "3", Text: typed}); err == nil {
+			t.Errorf("%q is taken", typed)
+		}
+	}
+	if _, err := d.Edits(Gesture{Op: "run-size", ID: "fiber 2", Path: "1", Text: "30 x 48 x 36 in"}); err == nil {
+		t.Error("a bend is given an inside")
+	}
+	d = open(t, "fiber-entry-moved.yaml")
+	k := slices.IndexFunc(runView(t, d, "fiber 1").Steps, func(s RunStep) bool { return s.Kind == "handhole" })
+	if got := runView(t, d, "fiber 1").Steps[k]; got.Size != "30 x 24 x 24 in" || got.Said != "handhole hh-1" {
+		t.Errorf("%+v", got)
+	}
+	make1(t, d, Gesture{Op: "run-size", ID: "fiber 1", Path: itoa(k), Text: "36 x 24 x 30 in"})
+	if got := d.Get("objects.hh-1.size"); got != "[36 in, 24 in, 30 in]" {
+		t.Errorf("hh-1 is %s", got)
+	}
+}
+
+// Whose the limits are is said from the document, and a run that stays in the
+// ground at a thing above it says so: 180 degrees as drawn and 90 more.
+func TestLimitsAndHints(t *testing.T) {
+	d := drawnLevel(t)
+	v := runView(t, d, "fiber 2")
+	if v.Limits != "180 is the owner's limit, 360 the code's" {
+		t.Errorf("limits: %s", v.Limits)
+	}
+	if want := []string{"ends 24 in deep: no rise at its end is drawn; a 90 up would make 270 of 180 | 360"}; !slices.Equal(v.Hints, want) || v.Sections[0].Outcome != "holds" {
+		t.Errorf("%v, %v", v.Hints, v.Sections)
+	}
+	if got := runView(t, d, "generator 1").Limits; got != "360 is the code's limit" {
+		t.Errorf("limits: %s", got)
+	}
+	for to, hint := range map[string]bool{"the cabinet": true, "the shelter": true, "platform": true, "handhole by the platform": false, "post 3": false} {
+		make1(t, d, Gesture{Op: "set", Path: "runs.fiber 2.to", Text: to})
+		if to == "post 3" { // and not in the platform's outline
+			make1(t, d, Gesture{Op: "set", Path: "runs.fiber 2.path[0].straight", Text: "2 ft"})
+		}
+		if got := len(runView(t, d, "fiber 2").Hints) == 1; got != hint {
+			t.Errorf("to %s: %v", to, runView(t, d, "fiber 2").Hints)
+		}
+	}
+	// Those that rise have none, nor those of the other examples.
+	for _, file := range []string{"compound-a.yaml", "ford-meadow.yaml", "fiber-entry.yaml", "fiber-entry-moved.yaml"} {
+		d := open(t, file)
+		for i := range d.res.Plan.Runs {
+			if v := runView(t, d, d.res.Plan.Runs[i].ID); len(v.Hints) > 0 {
+				t.Errorf("%s, %s: %v", file, v.ID, v.Hints)
+			}
+		}
+	}
+}
+
+func mustSwaps(t testing.TB, d *Desk, id string, k int) []Swap {
+	t.Helper()
+	s, err := d.Swaps(id, k)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s
 }
 
 func itoa(k int) string { return degreeText(float64(k)) }
@@ -430,14 +634,14 @@ func TestWayTaken(t *testing.T) {
 				if want := d.res.Document.Site.Units.Run(unit.Metre(walked)); want != w.Length {
 					t.Errorf("%s: told %s, walked %s", w.Said, w.Length, want)
 				}
-				for k, told := range strings.Split(w.Sums, " | ") {
+				for k, told := range strings.Split(w.Sums, andThen) {
 					if math.Abs(figure(t, told)-bends[k]) > 0.051 {
 						t.Errorf("%s: section %d told %s, walked %v", w.Said, k+1, told, bends[k])
 					}
 				}
 				if w.Tension != "cannot tell" {
 					const perFoot = 0.45359237 / 0.3048 * 9.80665 // N/m of a lb/ft
-					for k, told := range strings.Split(w.Tension, " | ") {
+					for k, told := range strings.Split(w.Tension, andThen) {
 						c := d.res.Answers.PullCard(r, k).Card
 						weight := 0.9 * perFoot
 						slow := min(marched(r.Sections[k].Pieces, weight, c.Friction.High), marched(backward(r.Sections[k].Pieces), weight, c.Friction.High)) / 4.4482216152605
@@ -554,7 +758,7 @@ func TestSpotsInOrder(t *testing.T) {
 	last := 0.0
 	for _, s := range spots {
 		var a, b float64
-		if _, err := fmt.Sscanf(s.Sums, "%g | %g", &a, &b); err != nil {
+		if _, err := fmt.Sscanf(s.Sums, "%g; then %g", &a, &b); err != nil {
 			t.Fatal(s.Sums, err)
 		}
 		if max(a, b) < last {

@@ -189,7 +189,7 @@ func TestRunTwins(t *testing.T) {
 				for _, q := range is.Sections[k : k+2] {
 					got = append(got, strings.Fields(q.Sum)[0])
 				}
-				if len(is.Sections) != len(v.Sections)+1 || strings.Join(got, " | ") != s.Sums {
+				if len(is.Sections) != len(v.Sections)+1 || strings.Join(got, andThen) != s.Sums {
 					t.Errorf("%s %s: a pull point at %s told %s, shows %v", x.file, x.id, s.Station, s.Sums, got)
 				}
 				r, _ := runOf(d.res.Plan, x.id)

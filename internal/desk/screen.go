@@ -101,6 +101,7 @@ func (d *Desk) Stage(stage string, fresh bool) (Patch, error) {
 		s.tables(c.Tables)
 		s.files(c.Tables)
 		s.p.Counts["points"], s.p.Counts["rows"], s.p.Counts["findings"] = len(c.Points), len(c.Lines), len(c.Findings)
+		s.p.Counts["things"] = len(c.Things)
 	case "handover":
 		h := r.Handover()
 		s.p.Summary = h.Summary
@@ -345,6 +346,15 @@ func things(r *stubup.Result) []Thing {
 		}
 		t.Said = strings.Join(said, ", ")
 		out = append(out, t)
+		for k, g := range o.Gates {
+			w := fmt.Sprintf("gate %d of %s, %s, ", k+1, called(o), u.Length(unitM(g.From.Dist(g.To))))
+			if g.Leaves == 1 {
+				w += "1 leaf"
+			} else {
+				w += fmt.Sprintf("%d leaves", g.Leaves)
+			}
+			out = append(out, Thing{ID: gateID(o, k), Kind: "gate", Path: fmt.Sprintf("%s.gates[%d]", t.Path, k), Said: w, At: xy(g.From.Add(g.To).Scale(0.5)), Lines: [][2]float64{xy(g.From), xy(g.To)}})
+		}
 	}
 	if q := r.Plan.Ring; q != nil {
 		t := Thing{ID: "ring", Kind: "ring", Path: "ground.ring", Said: fmt.Sprintf("ring, %s, %s deep", u.Run(q.Takeoff), u.Short(q.Depth)), Closed: true}

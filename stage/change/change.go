@@ -31,6 +31,8 @@ type Side struct {
 
 // PointDiff is a point added, moved or removed.
 type PointDiff struct {
+	_ [0]func() // never compared: no equality is compiled for it
+
 	ID, Was string
 	Kind    plan.PointKind
 	How     string // added, moved, removed
@@ -51,6 +53,8 @@ type LineDiff struct {
 
 // FindingDiff is a rule whose answer changed at a place.
 type FindingDiff struct {
+	_ [0]func() // never compared: no equality is compiled for it
+
 	Rule     *rule.Rule
 	Path     string
 	Old, New string
@@ -61,6 +65,7 @@ type FindingDiff struct {
 
 // Result is the whole comparison.
 type Result struct {
+	Things   []ThingDiff
 	Points   []PointDiff
 	Lines    []LineDiff
 	Findings []FindingDiff
@@ -76,6 +81,7 @@ type Result struct {
 // is what stands when the change is asked for.
 func Of(old, new Side) Result {
 	var r Result
+	r.things(old.View, new.View)
 	r.points(old.View.Plan, new.View.Plan)
 	r.runs(old.View, new.View)
 	r.lines(old.Order, new.Order)
@@ -312,8 +318,8 @@ func sums(ds []unit.Degree) string {
 func (r *Result) summarize(old, new Side) {
 	u := new.View.Site.Units
 	add := func(f string, a ...any) { r.Summary = append(r.Summary, fmt.Sprintf(f, a...)) }
-	if len(r.Points)+len(r.Runs)+len(r.Lines)+len(r.Findings) == 0 {
-		add("No difference in points, runs, quantities or findings.")
+	if len(r.Things)+len(r.Points)+len(r.Runs)+len(r.Lines)+len(r.Findings) == 0 {
+		add("No difference in things, points, runs, quantities or findings.")
 		return
 	}
 	n := map[string]int{}
@@ -321,6 +327,9 @@ func (r *Result) summarize(old, new Side) {
 		n[p.How]++
 	}
 	add("points: %d added, %d moved, %d changed, %d removed", n["added"], n["moved"], n["changed"], n["removed"])
+	for _, d := range r.Things {
+		add("%s", d.words(u))
+	}
 	for _, d := range r.Runs {
 		switch {
 		case d.New == nil:

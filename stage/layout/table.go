@@ -58,7 +58,11 @@ func summary(v rule.View) []string {
 	p, u := v.Plan, v.Site.Units
 	var out []string
 	if r := p.Ring; r != nil {
-		out = append(out, fmt.Sprintf("ring     %s takeoff, %s built with its corners bent, %s deep, %s", u.Run(r.Takeoff), u.Run(r.Built), u.Short(r.Depth), r.Name))
+		long := u.Run(r.Takeoff)
+		if b := u.Run(r.Built); b != long {
+			long += " takeoff, " + b + " built with its corners bent"
+		}
+		out = append(out, fmt.Sprintf("ring     %s, %s deep, %s", long, u.Short(r.Depth), r.Name))
 	}
 	if len(p.Rods) > 0 {
 		s := fmt.Sprintf("rods     %d", len(p.Rods))

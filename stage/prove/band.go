@@ -41,6 +41,13 @@ func bandVerdict(v rule.View) []string {
 	line := fmt.Sprintf("over a year %s (%s) to %s (%s)", least.R.Value.Text, least.Name, most.R.Value.Text, most.Name)
 	if least.R.Value.Standing == trace.Assumed || most.R.Value.Standing == trace.Assumed {
 		line += ", by assumed figures of the season"
+		if has && design.OK() && design.Value.SI <= float64(limit) {
+			if most.R.Value.SI > float64(limit) {
+				line += ": " + most.Name + " it would be over the limit"
+			} else {
+				line += ": by these the limit holds all year, a real season may be worse"
+			}
+		}
 	}
 	if s := v.Answer.SeasonBand(); s.OK() {
 		line += "; then 90 % band " + answer.Span(s.NinetyPct)

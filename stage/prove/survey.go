@@ -109,7 +109,7 @@ func toSurvey(v rule.View) string {
 		}
 	}
 	last := len(words) - 1
-	w := fmt.Sprintf("No survey. Read four pins in line at %s and %s %s between pins, on two lines that cross", strings.Join(words[:last], ", "), words[last], name)
+	w := fmt.Sprintf("No readings of a survey stand here. Read four pins in line at %s and %s %s between pins, on two lines that cross", strings.Join(words[:last], ", "), words[last], name)
 	if v.Plan.Ring != nil {
 		w += ": the widest no less than the ring's diagonal, " + u.Run(want)
 	}

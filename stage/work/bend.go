@@ -307,7 +307,7 @@ func (p Pair) words(sys unit.System) string {
 }
 
 // Name returns the stick in words.
-func (s Stick) Name() string { return fmt.Sprintf("%s, stick %d", s.Run, s.No) }
+func (s Stick) Name() string { return fmt.Sprintf("%s, length %d", s.Run, s.No) }
 
 // Walk returns where the end of the stick comes to lie when its marks are
 // bent as given, and the direction there: the marks read back into space.

@@ -241,9 +241,9 @@ func first(p *plan.Plan, molds []order.Mold, asOf string) []string {
 		}
 		switch bent := bentSticks(r, p.Site.Units); {
 		case bent > 0:
-			out = append(out, fmt.Sprintf("%s: cut and bend %s by the bend sheet before it is set", r.ID, plural(bent, "stick")))
+			out = append(out, fmt.Sprintf("%s: cut and bend %s by the bend sheet before it is set", r.ID, plural(bent, "length")))
 		default:
-			out = append(out, r.ID+": sticks and factory bends are set as the bend sheet lists them")
+			out = append(out, r.ID+": lengths and factory bends are set as the bend sheet lists them")
 		}
 	}
 	if len(out) == 0 {
@@ -622,9 +622,9 @@ func bendTable(r plan.Run, sys unit.System) sheet.Table {
 	var shoes []raceway.Bender
 	for _, s := range Sticks(r, sys) {
 		for _, p := range s.Pairs {
-			pairs = append(pairs, fmt.Sprintf("stick %d, %s", s.No, p.words(sys)))
+			pairs = append(pairs, fmt.Sprintf("length %d, %s", s.No, p.words(sys)))
 		}
-		name := fmt.Sprintf("stick %d", s.No)
+		name := fmt.Sprintf("length %d", s.No)
 		length := cutTo(sys, s.Cut)
 		if s.Whole {
 			length += " (whole)"
@@ -745,9 +745,9 @@ func bendTable(r plan.Run, sys unit.System) sheet.Table {
 			row := slices.Clone(items[i].row)
 			_, a, _ := strings.Cut(items[i].row[0].Text, " ")
 			_, z, _ := strings.Cut(items[j-1].row[0].Text, " ")
-			row[0].Text = "sticks " + a + " to " + z
+			row[0].Text = "lengths " + a + " to " + z
 			row[1].Text = cutTo(sys, stick) + " (whole)"
-			row[7].Text = plural(j-i, "stick") + " coupled"
+			row[7].Text = plural(j-i, "length") + " coupled"
 			t.Rows = append(t.Rows, row)
 			i = j - 1
 			continue
@@ -758,7 +758,7 @@ func bendTable(r plan.Run, sys unit.System) sheet.Table {
 		lead := "nothing is bent on site: pipe is cut, bends come made"
 		marked := slices.ContainsFunc(t.Rows, func(r sheet.Row) bool { return r[3].Text != "" })
 		if marked {
-			lead = strings.TrimSuffix("measured on the pipe, each stick from its end nearer the start, "+r.From, ", ")
+			lead = strings.TrimSuffix("measured on the pipe, each length from its end nearer the start, "+r.From, ", ")
 		}
 		t.Notes = append(t.Notes, lead)
 		for _, s := range r.Sections {
@@ -780,7 +780,7 @@ func bendTable(r plan.Run, sys unit.System) sheet.Table {
 		}
 		t.Notes = append(t.Notes, "turns of the pipe are seen along it from that end, the bender bending up; bends that are not made on site come as they are, and their straight ends are not taken off")
 		if !shoe.IsZero() {
-			t.Notes = append(t.Notes, fmt.Sprintf("the arrow is for the first quarter bend of a stick on a hand bender: end of the pipe to the back of the bend, less the take-up (%s, %s). The shoe in hand decides", shoe.Work, shoe.Place))
+			t.Notes = append(t.Notes, fmt.Sprintf("the arrow is for the first quarter bend of a length on a hand bender: end of the pipe to the back of the bend, less the take-up (%s, %s). The shoe in hand decides", shoe.Work, shoe.Place))
 		}
 		if !said {
 			t.Notes = append(t.Notes, "sticks of "+cutTo(sys, stick)+": the usual length, not said")
@@ -886,7 +886,7 @@ func summary(res *Result, p *plan.Plan, molds []order.Mold) []string {
 		}
 	}
 	if len(p.Runs) > 0 {
-		out = append(out, fmt.Sprintf("%s to set in %s, %d of them bent on site", plural(len(res.Sticks), "stick"), plural(len(p.Runs), "run"), bent))
+		out = append(out, fmt.Sprintf("%s to set in %s, %d of them bent on site", plural(len(res.Sticks), "length"), plural(len(p.Runs), "run"), bent))
 	}
 	return out
 }

@@ -530,7 +530,7 @@ func TestFactoryRun(t *testing.T) {
 	if len(r.Drawings) != 0 || len(r.Sticks) != 15 {
 		t.Errorf("%d drawings, %d sticks", len(r.Drawings), len(r.Sticks))
 	}
-	if got := strings.Join(column(r.Table("work.bends.fiber-1"), "piece"), " | "); got != "sticks 1 to 8 | sweep | sticks 9 to 14 | sweep | stick 15 | wall" {
+	if got := strings.Join(column(r.Table("work.bends.fiber-1"), "piece"), " | "); got != "lengths 1 to 8 | sweep | lengths 9 to 14 | sweep | length 15 | wall" {
 		t.Errorf("%s", got)
 	}
 	// Heated on site it is bent: the pipe is warmed evenly for 30 s for each

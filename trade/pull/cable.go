@@ -50,6 +50,8 @@ const (
 
 // Cable is a number of equal cables or single conductors of a pull.
 type Cable struct {
+	_ [0]func() // never compared: no equality is compiled for it
+
 	Name       string
 	Count      int
 	OD         unit.Metre

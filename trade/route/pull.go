@@ -142,6 +142,8 @@ func (w What) String() string { return [...]string{"straight", "bend", "fitting"
 
 // Piece is one straight, bend or fitting of a run, in order from its start.
 type Piece struct {
+	_ [0]func() // never compared: no equality is compiled for it
+
 	What     What
 	Name     string // of the bend or the fitting; of the surface for a straight
 	Kind     string // of the bend, the fitting or the surface

@@ -352,7 +352,7 @@ async function walk(browser, from, options, name, gestures, byKeys, figures) {
       },
       'take out': async () => {
         if (!(await pick([/^rod R([7-9]|1\d)/, /^rod R/]))) return false;
-        await press(page.locator('.picked').getByRole('button', { name: 'take it out', exact: true }));
+        await press(page.locator('.picked').getByRole('button', { name: 'remove it', exact: true }));
       },
       snap: async () => {
         // The switch is no change of the document; what is dragged after it is.

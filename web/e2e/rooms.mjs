@@ -1,6 +1,7 @@
 // Suite "rooms": prove, order, work, change and handover as a person uses them.
 import { execFileSync } from 'node:child_process';
 import { readFileSync, writeFileSync } from 'node:fs';
+import { move } from './device.mjs';
 import { devices, same, shots, skip, slower, step as told, until, want, watch } from './harness.mjs';
 import { button, hash, opened, out, room, root, side, site, worked } from './pages.mjs';
 
@@ -193,7 +194,7 @@ async function prove(step, quiet, page, from, options, name, figures) {
     await room(page, 'prove');
     await side(page, 'figures');
     await page.locator('.survey .said p').waitFor({ timeout: 30000 });
-    same(await page.locator('.survey .said p').allTextContents(), ["No survey. Read four pins in line at 5, 10, 20, 40 and 80 ft between pins, on two lines that cross: the widest no less than the ring's diagonal, 44.4 ft."], 'the sentence');
+    same(await page.locator('.survey .said p').allTextContents(), ["No readings of a survey stand here. Read four pins in line at 5, 10, 20, 40 and 80 ft between pins, on two lines that cross: the widest no less than the ring's diagonal, 44.4 ft."], 'the sentence');
     same(await page.locator('.small-figure, .survey table').count(), 0, 'drawings without readings');
     quiet();
   }, 180);
@@ -560,8 +561,7 @@ async function change(step, quiet, page, from) {
     same(await words.inputValue(), mine, 'the words after another room');
     const hours = (s) => s.replace(/\d{4}-\d\d-\d\d \d\d:\d\d/g, 'HOUR');
     await page.reload();
-    await until(() => button(page, 'compare with a file').isEnabled(), 'the site is open again', 30000);
-    await page.locator('input[type=file]').setInputFiles(`${root}examples/fiber-entry.yaml`);
+    await until(async () => /compared with fiber-entry\.yaml/.test(await page.locator('.page.left').textContent()), 'compared with the same again', 30000);
     await until(async () => /until 1700\.$/.test(await words.inputValue()), 'the words after the page was loaded again');
     same(hours(await words.inputValue()), hours(mine), 'the words after the page was loaded again');
     await button(page, 'the words as they were').click();
@@ -587,6 +587,32 @@ async function change(step, quiet, page, from) {
     const b = await page.locator('.act button').boundingBox();
     want(b.y + b.height <= 844 && b.y > 844 * 0.6 && b.height >= 64, `what is pressed most: ${JSON.stringify(b)}`);
     await page.setViewportSize(devices.desktop.viewport);
+    quiet();
+  }, 120);
+
+  await step('after the page was loaded again it is compared with what the site was before, and with any state on the way', async () => {
+    await room(page, 'layout');
+    await worked(page);
+    const notes = () => page.locator('.kept').textContent();
+    await page.locator('.things').getByRole('button', { name: /^hh 1|^hh-1|handhole/ }).first().click();
+    for (const by of ['1 ft', '2 ft']) {
+      const was = await out(page);
+      await move(page, by);
+      await until(async () => (await out(page)) !== was, 'the rod is moved', 30000);
+      await worked(page);
+    }
+    want(/not sent|on this device/.test(await notes()), await notes());
+    await page.reload();
+    await room(page, 'change');
+    await until(() => button(page, 'before the last changes here').isEnabled(), 'the site is open again', 30000);
+    const lines = () => page.locator('.summary').textContent();
+    await button(page, 'before the last changes here').click();
+    await until(async () => /hh 1: moved 3'-0" east/.test(await lines()), 'what the moves did', 30000);
+    const select = page.getByLabel('an earlier state');
+    const options = await select.locator('option').allTextContents();
+    want(options.length >= 3 && /^\d\d:\d\d, after: move /.test(options[1]), `the states: ${options.join(' | ')}`);
+    await select.selectOption({ index: 1 });
+    await until(async () => (await page.locator('.page.left').textContent()).includes(`compared with ${options[1]}`) && /hh 1: moved 2'-0" east/.test(await lines()), 'what the last move did', 30000);
     quiet();
   }, 120);
 }

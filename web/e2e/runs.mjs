@@ -157,16 +157,33 @@ async function runsOn(seated) {
     kept = await out(page);
     await until(async () => (await page.locator('.ways > li').count()) > 0, 'ways to bring it within', 20000);
     want(/tension/.test(await page.locator('.ways').textContent()) && /no price|\d/.test(await page.locator('.ways').textContent()), 'a way says its tension and its cost');
-    if (!(await page.evaluate(() => document.querySelector('.run .tally button').getAttribute('aria-expanded') === 'true'))) await first.getByRole('button').first().click(); // 1
-    await button(page, 'pull point').click(); // 2
+    same(await page.locator('.run .tally + .note').textContent(), "180 is the owner's limit, 360 the code's", 'whose the limits are');
+    await button(page, 'pull point').click(); // 1
     const spot = page.locator('.spots').getByRole('button', { name: /both hold/ }).first();
     await spot.waitFor();
-    const sums = /(\d+ \| \d+)/.exec(await spot.textContent())[1];
+    const sums = /(\d+; then \d+)/.exec(await spot.textContent())[1];
     await look(page, `${shots}${device}-run-pull.png`);
-    await spot.click(); // 3
+    await spot.click(); // 2
     await until(async () => (await page.locator('.run .tally > li').count()) === 2, 'two sections');
-    const got = (await page.locator('.run .tally > li b').allTextContents()).map((t) => t.split(' ')[0]).join(' | ');
+    const got = (await page.locator('.run .tally > li b').allTextContents()).map((t) => t.split(' ')[0]).join('; then ');
     same(got, sums, 'the sums of both sections');
+    // Its inside may be typed where it is said, and from the side the corners
+    // stand in their order over both sections.
+    const cut = await out(page);
+    const inside = page.locator('.run .steps label', { hasText: /handhole 24 x 36 x 24 in/ }).getByRole('textbox');
+    same(await inside.getAttribute('placeholder'), '24 x 36 x 24 in', 'its inside, as it may be typed');
+    await inside.fill('30 x 48 x 36 in');
+    await inside.press('Tab');
+    await until(async () => /handhole 30 x 48 x 36 in/.test(await page.locator('.run .steps').textContent()), 'the inside that was typed');
+    want((await out(page)).includes('size: [30 in, 48 in, 36 in]'), 'it stands in the document');
+    await undone(cut);
+    await sketch();
+    await page.locator('.side:not(.space) .handle').first().waitFor({ state: 'attached' });
+    await until(async () => (await page.locator('.side:not(.space) figcaption').textContent()).includes(`${sums.split('; then ')[0]} of 180 | 360; then ${sums.split('; then ')[1]} of 180 | 360`), 'both sums with their limits, told apart');
+    const along = await page.locator('.side:not(.space) .handle').evaluateAll((all) => all.map((e) => Number(e.getAttribute('x'))));
+    same(along.filter((x, k) => k > 0 && !(x >= along[k - 1])), [], `corners out of their order: ${along}`);
+    await look(page, `${shots}${device}-run-cut.png`);
+    await figures();
     await undone(kept, 'undo takes it out again');
     same(said.splice(0), [], 'on the console');
   });
@@ -177,11 +194,11 @@ async function runsOn(seated) {
     await bend.click();
     const other = page.locator('.run .spots').getByRole('button', { name: /sweep, radius 24 in/ }).first();
     await other.waitFor();
-    const told = /of 360|(\d+(?: \| \d+)*) degrees/.exec(await other.textContent())[1];
+    const told = /of 360|(\d+(?:; then \d+)*) degrees/.exec(await other.textContent())[1];
     await look(page, `${shots}${device}-run-swap.png`);
     await other.click();
     await until(async () => /radius 24 in/.test(await page.locator('.run .steps').textContent()), 'the fitting is there');
-    const now = (await page.locator('.run .tally > li b').allTextContents()).map((t) => t.split(' ')[0]).join(' | ');
+    const now = (await page.locator('.run .tally > li b').allTextContents()).map((t) => t.split(' ')[0]).join('; then ');
     same(now, told, 'the sum');
     // The same document through the command: its bend sheet has the same figures.
     const dir = mkdtempSync(join(tmpdir(), 'stubup-run-'));
@@ -269,7 +286,7 @@ async function runsOn(seated) {
     await look(page, `${shots}${device}-run-ways.png`);
     const told = (await way.locator('dd').first().textContent()).replaceAll(' deg', '').trim();
     await way.getByRole('button', { name: 'take it' }).click();
-    await until(async () => (await page.locator('.run .tally > li b').allTextContents()).map((t) => t.split(' ')[0]).join(' | ') === told, 'the sums that were told');
+    await until(async () => (await page.locator('.run .tally > li b').allTextContents()).map((t) => t.split(' ')[0]).join('; then ') === told, 'the sums that were told');
     await undone(kept);
     same(said.splice(0), [], 'on the console');
   });
@@ -311,7 +328,7 @@ function overLimit() {
   }
   return text;
 }
-const sumsNow = async (page) => (await page.locator('.run .tally > li b').allTextContents()).map((t) => t.split(' ')[0]).join(' | ');
+const sumsNow = async (page) => (await page.locator('.run .tally > li b').allTextContents()).map((t) => t.split(' ')[0]).join('; then ');
 const seen = (page, sel) => page.evaluate((sel) => {
   const r = document.querySelector(sel)?.getBoundingClientRect();
   return !!r && r.width > 40 && r.height > 60 && r.top >= 0 && r.bottom <= innerHeight + 1 && r.left >= 0 && r.right <= innerWidth + 1 ? '' : `${sel}: ${JSON.stringify(r)}`;
@@ -340,7 +357,7 @@ async function waysOn({ page, phone, device, said, begin, left, right, step, und
     await way.getByRole('button', { name: 'take it' }).click();
     await until(async () => (await sumsNow(page)) === toldOf.sums, 'the sums that were told');
     const tally = await page.locator('.run .tally').textContent();
-    want(tally.includes(toldOf.length) && tally.includes(toldOf.tension.split(' | ')[0]), `the run shows ${tally}, told ${JSON.stringify(toldOf)}`);
+    want(tally.includes(toldOf.length) && tally.includes(toldOf.tension.split('; then ')[0]), `the run shows ${tally}, told ${JSON.stringify(toldOf)}`);
     await undone(kept);
     same(said.splice(0), [], 'on the console');
   }, 90);
@@ -584,12 +601,12 @@ async function byKeys({ page, said, step }) {
     await page.evaluate(() => document.querySelector('.page.left').focus());
     await like('✓ start to end');
     await page.keyboard.press('Enter');
-    await named('pull point');
+    await named('pull point here');
     await page.keyboard.press('Enter');
     await page.locator('.spots button').first().waitFor();
     await like('middle of the');
     await page.keyboard.press('Enter');
-    await until(async () => (await sumsNow(page)) === '90 | 90', 'both sums');
+    await until(async () => (await sumsNow(page)) === '90; then 90', 'both sums');
     await page.keyboard.press('Control+z');
     await page.keyboard.press('Control+z');
     await until(async () => hash(await out2(page)) === hash(before), 'all undone');
@@ -643,19 +660,18 @@ async function twins(seated) {
     const tally = page.locator('.run .tally > li');
     await until(async () => /270 of 180 \| 360 degrees, broken; 36\.44 m; 21\.9 N of 2670 N/.test(await tally.first().textContent()), 'its sum, length and pull');
     want(!/\d (ft|lbf|in)\b|\d"|\d'/.test((await page.locator('.run .steps').innerText()) + (await tally.first().innerText())), 'all of it in metres');
-    if ((await tally.first().getByRole('button').first().getAttribute('aria-expanded')) !== 'true') await tally.first().getByRole('button').first().click(); // 1
-    await button(page, 'pull point').click(); // 2
-    const spot = page.locator('.spots').getByRole('button', { name: /: \d+ \| \d+ / }).first();
+    await button(page, 'pull point').click(); // 1
+    const spot = page.locator('.spots').getByRole('button', { name: /: \d+; then \d+, / }).first();
     await spot.waitFor();
-    const sums = /: (\d+ \| \d+) /.exec(await spot.textContent())[1];
-    await spot.click(); // 3
+    const sums = /: (\d+; then \d+), /.exec(await spot.textContent())[1];
+    await spot.click(); // 2
     await until(async () => (await sumsNow(page)) === sums, `two sections of ${sums}`);
     await undone(kept);
     const bend = page.locator('.run .steps button:enabled').nth(1);
     await bend.click();
     const other = page.locator('.run .steps .spots button:enabled').first();
     await other.waitFor();
-    const [, told, long] = /: ([\d. |]+) degrees, .*?; ([\d.]+ m)/.exec(await other.textContent());
+    const [, told, long] = /: ([\d.]+(?:; then [\d.]+)*) degrees, .*?; ([\d.]+ m)/.exec(await other.textContent());
     await other.click();
     await until(async () => (await tally.first().textContent()).includes(long) && (await sumsNow(page)) === told, `${told} degrees over ${long}`);
     await undone(kept);
@@ -667,7 +683,7 @@ async function twins(seated) {
     await way.getByRole('button', { name: 'take it' }).click();
     await until(async () => (await sumsNow(page)) === bends, 'the sums that were told');
     const text = await page.locator('.run .tally').textContent();
-    same(pulls.split(' | ').filter((p) => !text.includes(p)), [], 'pulls that were told and are not shown');
+    same(pulls.split('; then ').filter((p) => !text.includes(p)), [], 'pulls that were told and are not shown');
     await undone(kept);
     await carded(seated, await tables, 'fiber 1');
     same(said.splice(0), [], 'on the console');
@@ -683,7 +699,7 @@ async function twins(seated) {
     await page.locator('.run .steps button:enabled').first().click();
     const other = page.locator('.run .steps .spots button:enabled').first();
     await other.waitFor();
-    const [, told, long] = /: ([\d. |]+) degrees, .*?; ([\d.]+ m)/.exec(await other.textContent());
+    const [, told, long] = /: ([\d.]+(?:; then [\d.]+)*) degrees, .*?; ([\d.]+ m)/.exec(await other.textContent());
     await other.click();
     await until(async () => (await page.locator('.run .tally').textContent()).includes(`; ${long}`) && (await sumsNow(page)) === told, `${told} degrees over ${long}`);
     want(/in: roof\n\s+sun: yes\n\s+clear: 100 mm/.test(await out(page)), 'what else its steps say stays');
@@ -717,10 +733,10 @@ async function twins(seated) {
         await look(page, `${shots}phone-run-${name.replace(' ', '-')}-${width}.png`);
       }
       // Where the arrow stands, by hand: 1950 + 150 + 29.54/2 - 203.2 mm; each
-      // mark on a stick lies farther than the one before it.
+      // mark on a length lies farther than the one before it.
       const rows = await page.evaluate(() => [...document.querySelectorAll('.cards tbody tr')].map((r) => Object.fromEntries([...r.cells].map((c) => [c.dataset.head, c.textContent.trim()]))));
-      same([rows[0].piece, rows[0].cut, rows[0]['arrow at'], rows[0]['arc from']], ['stick 1', '3048 mm (whole)', '1912 mm', '1950 mm'], 'the first stick');
-      want(/measured on the pipe, each stick from its end nearer the start, panel A/.test(await page.locator('.cards .lead').first().textContent()), 'where it is measured from');
+      same([rows[0].piece, rows[0].cut, rows[0]['arrow at'], rows[0]['arc from']], ['length 1', '3048 mm (whole)', '1912 mm', '1950 mm'], 'the first length');
+      want(/measured on the pipe, each length from its end nearer the start, panel A/.test(await page.locator('.cards .lead').first().textContent()), 'where it is measured from');
     }
     await page.setViewportSize(devices.phone.viewport);
     const all = (await page.locator('.cards').innerText()).replace(/\s+/g, ' ');

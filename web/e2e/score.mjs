@@ -81,7 +81,6 @@ export async function scoreSteps(browser, from, figures, how) {
       await pick(/^run fiber 1/);
       await page.locator('.run .tally button').first().waitFor();
     }, async do() {
-      if ((await page.locator('.run .tally button').first().getAttribute('aria-expanded')) !== 'true') await page.locator('.run .tally button').first().tap();
       await button(page, 'pull point').tap();
       await page.locator('.spots').getByRole('button', { name: /both hold/ }).first().tap();
       await until(async () => (await page.locator('.run .tally > li').count()) === 2, 'two sections');

@@ -1,6 +1,7 @@
 // The open site as the screens see it: parts of the stages, the picked things,
 // undo, and what is kept and sent. Nothing is computed here.
 import { untrack } from 'svelte';
+import { keep, kept } from './device';
 import { Engine, Problem, type Edit, type Gesture, type Head, type RunView, type Trial, type Wrong } from './engine';
 import { History } from './history';
 import { patched, type Screen } from './parts';
@@ -541,10 +542,16 @@ export class Book {
     this.asking = false;
   }
 
+  // compareAgain compares with what was compared with when the page was closed.
+  async compareAgain() {
+    const w = await kept<{ name: string; text: string }>(`compared ${this.row.id}`).catch(() => undefined);
+    if (w && !this.compared && !this.closed) await this.compare(w.name, w.text);
+  }
   async compare(name: string, text: string) {
+    void keep(`compared ${this.row.id}`, { name, text }).catch((e: unknown) => this.tell(e));
+    this.compared = name; // who asks last is answered
     try {
       await this.queue(() => engine().call('compare', { Name: name, Text: text }));
-      this.compared = name;
       const { change: _, ...others } = this.screens;
       this.screens = others;
       this.fromHere.delete('change');
@@ -553,8 +560,15 @@ export class Book {
       this.tell(e);
     }
   }
-  get before() {
-    return this.opened;
+  // states are what this site was before, of what is not sent yet, oldest first.
+  async states(): Promise<store.OutRow[]> {
+    const rows = await store.outbox(this.row.id).catch(() => []);
+    return rows.filter((r, i) => r.text !== this.row.text && r.text !== rows[i + 1]?.text);
+  }
+  // before is what the page opened, or where that is what stands the oldest
+  // state that is kept.
+  async before(): Promise<string> {
+    return this.opened !== this.row.text ? this.opened : ((await this.states())[0]?.text ?? this.opened);
   }
 
   // paperOf is what a file of the site is written from.
@@ -566,7 +580,8 @@ export class Book {
   async file(name: string) {
     try {
       const f = await this.queue(() => engine().call('file', { File: name }));
-      save(f.name, f.type, f.text);
+      // The site's own file goes by its name: several lie in one folder.
+      save(name === 'site.yaml' ? `${this.row.name.toLowerCase().replace(/[^a-z0-9]+/g, '-').replace(/^-|-$/g, '') || 'site'}.yaml` : f.name, f.type, f.text);
     } catch (e) {
       this.tell(e);
     }

@@ -56,17 +56,17 @@ export type Wrong = { ids: string[]; wrong: boolean; said: string; mend?: string
 export type Why = { depth: number; value: Value };
 export type Trial = { text: string; verdict: string; told: boolean };
 export type Gesture = {
-  op: 'move' | 'point' | 'rod' | 'rods' | 'add' | 'remove' | 'ring' | 'whip' | 'set' | 'spots' | 'whips' | 'limit' | 'run' | 'run-corner' | 'run-pull' | 'run-fitting' | 'run-way' | 'price';
+  op: 'move' | 'point' | 'rod' | 'rods' | 'add' | 'remove' | 'ring' | 'whip' | 'set' | 'spots' | 'whips' | 'limit' | 'run' | 'run-corner' | 'run-pull' | 'run-fitting' | 'run-size' | 'run-way' | 'price';
   id?: string; path?: string; kind?: string; by?: [number, number]; at?: [number, number]; places?: [number, number][];
   ids?: string[]; text?: string; fields?: { Key: string; Text: string }[]; say?: string;
 };
 
 export type RunSection = { name: string; degrees: number; sum: string; outcome: Outcome; over?: string; length: string; tension?: string; span: [number, number] };
-export type RunStep = { path: string; kind: string; said: string; laid: boolean; swaps: boolean };
+export type RunStep = { path: string; kind: string; said: string; laid: boolean; swaps: boolean; size?: string };
 export type RunNode = { at: [number, number, number]; side: [number, number]; space: [number, number]; step: number; path: string; said: string; bend?: string; moves: boolean };
 export type RunView = {
   id: string; said: string; ok: boolean; length: string; degrees: number; steps: RunStep[]; nodes: RunNode[]; sections: RunSection[];
-  plan: [number, number][]; side: [number, number][]; space: [number, number][]; laid: number; money?: string;
+  plan: [number, number][]; side: [number, number][]; space: [number, number][]; laid: number; money?: string; limits: string; hints: string[];
 };
 export type Profile = { key: string; said: string; on: boolean };
 export type Turned = { title: string; place: string; was: string; would: string; cite: string };
