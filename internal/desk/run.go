@@ -57,7 +57,8 @@ type RunStep struct {
 	Said  string `json:"said"`
 	Laid  bool   `json:"laid"`
 	Swaps bool   `json:"swaps"`
-	Size  string `json:"size,omitempty"` // the inside of a pull point, as it may be typed
+	Size  string `json:"size,omitempty"`  // the inside of a pull point, as it may be typed
+	Inner string `json:"inner,omitempty"` // where the document has that
 }
 
 // RunView is one run as it is edited.
@@ -209,7 +210,12 @@ func viewOf(res *stubup.Result, r *plan.Run, pulls bool) RunView {
 		s := &r.Steps[i]
 		st := RunStep{Path: fmt.Sprintf("runs.%s.path[%d]", step(r.ID), i), Kind: string(s.Kind), Said: stepWords(s, u), Swaps: s.Kind == site.Bend}
 		if s.Kind == site.HandholeS || s.Kind == site.BoxS {
-			st.Size = sizeWords(sizeIn(res.Document.Site, s))
+			st.Size, st.Inner = sizeWords(s.Size), st.Path+"."+st.Kind+".size"
+			for j := range res.Document.Site.Objects {
+				if o := &res.Document.Site.Objects[j]; o.ID == s.Object {
+					st.Size, st.Inner = sizeWords(o.Size), "objects."+step(o.ID)+".size"
+				}
+			}
 		}
 		for _, q := range r.Pieces {
 			st.Laid = st.Laid || q.Span == s.Span && q.Station+q.Length <= r.Laid+1e-6
@@ -238,9 +244,9 @@ func viewOf(res *stubup.Result, r *plan.Run, pulls bool) RunView {
 		v.Sections = append(v.Sections, sectionOf(res, r, k, pulls))
 	}
 	along := 0.0
-	begins, middle := map[int]float64{}, map[int]float64{} // of a piece: how far along it stands
+	stand := make([][2]float64, len(r.Pieces)+1) // how far along a piece begins, and its middle
 	for i, q := range r.Pieces {
-		begins[i] = along
+		stand[i][0] = along
 		n := 1
 		if q.Arc {
 			n = 2 * max(1, int(math.Ceil(float64(q.Angle)/12))) // even: the middle is one of them
@@ -255,7 +261,7 @@ func viewOf(res *stubup.Result, r *plan.Run, pulls bool) RunView {
 				along += math.Hypot(p.X-last[0], p.Y-last[1])
 			}
 			if k == n/2 {
-				middle[i] = along
+				stand[i][1] = along
 			}
 			v.Plan = append(v.Plan, xy(p.Plan()))
 			v.Side = append(v.Side, [2]float64{round(along), round(p.Z)})
@@ -263,10 +269,10 @@ func viewOf(res *stubup.Result, r *plan.Run, pulls bool) RunView {
 		}
 	}
 	for k, n := range ns {
-		x := begins[n.piece]
+		x := stand[n.piece][0]
 		switch {
 		case n.bend:
-			x = middle[n.piece]
+			x = stand[n.piece][1]
 		case k == len(ns)-1:
 			x = along
 		}
@@ -290,16 +296,6 @@ func limitWords(limits []answer.BendLimit) string {
 		out = append(out, unit.Trim(float64(l.Limit), 1)+is+"the "+l.Who+limit)
 	}
 	return strings.Join(out, ", ")
-}
-
-// sizeIn is the inside of a pull point: its own, or that of the object it is.
-func sizeIn(s *site.Site, st *site.Step) [3]unit.Q[unit.Metre] {
-	for i := range s.Objects {
-		if s.Objects[i].ID == st.Object {
-			return s.Objects[i].Size
-		}
-	}
-	return st.Size
 }
 
 // sizeWords says a size as it may be typed: "24 x 36 x 24 in", "" where a part
@@ -342,27 +338,14 @@ func sizeText(typed string) (string, error) {
 	return "[" + strings.Join(parts, ", ") + "]", nil
 }
 
-// pointSized gives a pull point another inside, at its step or at the object
-// that it is.
+// pointSized gives a pull point another inside, where the document has it.
 func (d *Desk) pointSized(g Gesture) ([]site.Edit, string, error) {
-	r, err := runOf(d.res.Plan, g.ID)
-	if err != nil {
-		return nil, "", err
-	}
-	k, err := strconv.Atoi(g.Path)
-	if err != nil || k < 0 || k >= len(r.Steps) || r.Steps[k].Kind != site.HandholeS && r.Steps[k].Kind != site.BoxS {
-		return nil, "", problem("pick a pull point", "step %s of %s has no inside", g.Path, g.ID)
-	}
 	text, err := sizeText(g.Text)
-	if err != nil {
-		return nil, "", err
+	old := d.Get(g.Path)
+	if err == nil && old == "" {
+		err = problem("pick a pull point", "it has no inside")
 	}
-	s := &r.Steps[k]
-	path := fmt.Sprintf("runs.%s.path[%d].%s.size", step(r.ID), k, s.Kind)
-	if s.Object != "" {
-		path = "objects." + step(s.Object) + ".size"
-	}
-	return []site.Edit{{Path: path, Old: d.Get(path), New: text}}, fmt.Sprintf("in %s: the %s of step %d is %s inside", r.ID, map[site.StepKind]string{site.HandholeS: "handhole", site.BoxS: "pull box"}[s.Kind], k+1, g.Text), nil
+	return []site.Edit{{Path: g.Path, Old: old, New: text}}, "inside of the pull point: " + g.Text, err
 }
 
 // hints are what is odd of a run without being against a rule: an end that
@@ -374,21 +357,15 @@ func hints(s *site.Site, r *plan.Run) []string {
 		return out
 	}
 	limits := answer.EveryBendLimit(s, r)
-	for _, e := range []struct {
-		at, dir  geom.Point3
-		thing    string
-		sum      unit.Degree
-		is, word string
-	}{
-		{r.Pieces[0].A, r.Pieces[0].Dir, r.From, r.Sections[0].Degrees, "begins", "start"},
-		{r.Pieces[n-1].B, r.Pieces[n-1].Out, r.To, r.Sections[len(r.Sections)-1].Degrees, "ends", "end"},
-	} {
-		if e.at.Z > -0.05 || math.Abs(e.dir.Z) > 0.5 || !aboveGround(s, e.thing, e.at.Plan()) {
-			continue
+	hint := func(at, dir geom.Point3, thing string, sum unit.Degree, does, end string) {
+		if at.Z > -0.05 || math.Abs(dir.Z) > 0.5 || !aboveGround(s, thing, at.Plan()) {
+			return
 		}
-		sum, _ := answer.BendTally(e.sum+90, limits)
-		out = append(out, fmt.Sprintf("%s %s deep: no rise at its %s is drawn; a 90 up would make %s", e.is, s.Units.Short(unit.Metre(-e.at.Z)), e.word, sum))
+		tally, _ := answer.BendTally(sum+90, limits)
+		out = append(out, does+s.Units.Short(unit.Metre(-at.Z))+" deep: no rise at its "+end+" is drawn; a 90 up would make "+tally)
 	}
+	hint(r.Pieces[0].A, r.Pieces[0].Dir, r.From, r.Sections[0].Degrees, "begins ", "start")
+	hint(r.Pieces[n-1].B, r.Pieces[n-1].Out, r.To, r.Sections[len(r.Sections)-1].Degrees, "ends ", "end")
 	return out
 }
 
@@ -932,8 +909,7 @@ func (d *Desk) pullPoint(g Gesture) ([]site.Edit, string, error) {
 			}
 			texts = append(texts, withLength(steps[i], d.lengthText(st-from)), kind+":\n  size: "+size)
 			rest, from = from+rest-st, st
-			word := map[string]string{"box": "pull box", "handhole": "handhole"}[kind]
-			said = append(said, fmt.Sprintf("%s at %s", word, d.res.Document.Site.Units.Run(unit.Metre(st))))
+			said = append(said, fmt.Sprintf("%s at %s", pointWord(kind), d.res.Document.Site.Units.Run(unit.Metre(st))))
 		}
 		if rest == float64(piece.Length) {
 			texts = append(texts, steps[i])
@@ -1057,7 +1033,7 @@ var usualSizes = map[string][2][3]float64{
 // usual one, made as long as NFPA 70 314.28(A) asks for where it applies.
 func (d *Desk) sizeOf(r *plan.Run, kind string, turn unit.Degree) pointSize {
 	si := d.res.Document.Site.Units == unit.SI
-	word := map[string]string{"box": "pull box", "handhole": "handhole"}[kind]
+	word := pointWord(kind)
 	v, name, mm := usualSizes[kind][0], "in", 25.4
 	if si {
 		v, name, mm = usualSizes[kind][1], "mm", 1
@@ -1127,8 +1103,7 @@ type choice struct{ text, said, note string }
 // turnedPoint is a pull point in the place of a bend.
 func (d *Desk) turnedPoint(r *plan.Run, kind string, s site.Step) choice {
 	z := d.sizeOf(r, kind, s.Angle.SI)
-	word := map[string]string{"box": "pull box ", "handhole": "handhole "}[kind]
-	return choice{kind + ":\n  size: " + z.text + "\nturns: " + s.Toward, word + z.words + ", the cable turns in it", z.said}
+	return choice{kind + ":\n  size: " + z.text + "\nturns: " + s.Toward, pointWord(kind) + " " + z.words + ", the cable turns in it", z.said}
 }
 
 // radii are the sweeps that a supplier usually has, in inches (common
@@ -1173,9 +1148,12 @@ func (d *Desk) Swaps(id string, k int) ([]Swap, error) {
 		}
 	}
 	if square && !buried {
-		letter := map[string]string{"left": "LL", "right": "LR"}[s.Toward]
-		if letter == "" {
-			letter = "LB"
+		letter := "LB"
+		switch s.Toward {
+		case "left":
+			letter = "LL"
+		case "right":
+			letter = "LR"
 		}
 		cs = append(cs, choice{"body: " + letter + "\nturns: " + s.Toward, "conduit body " + letter, ""}, d.turnedPoint(r, "box", s))
 	}
@@ -1651,6 +1629,14 @@ func (d *Desk) wayTaken(g Gesture) ([]site.Edit, string, error) {
 		return d.rewrite(r.ID, m.texts), fmt.Sprintf("take for %s: %s", r.ID, p.Words), nil
 	}
 	return nil, "", problem("look at the ways again", "that way is not offered for %s any more", g.ID)
+}
+
+// pointWord is a pull point in words, as the document names its step.
+func pointWord(kind string) string {
+	if kind == "box" {
+		return "pull box"
+	}
+	return kind
 }
 
 // docWord is a pull point as the document names its step.

@@ -338,14 +338,14 @@ func TestTypedInside(t *testing.T) {
 		}
 	}
 	src := string(d.Text())
-	if got := runView(t, d, "fiber 2").Steps[3]; got.Said != "handhole 24 x 36 x 24 in, turns left" || got.Size != "24 x 36 x 24 in" {
+	if got := runView(t, d, "fiber 2").Steps[3]; got.Said != "handhole 24 x 36 x 24 in, turns left" || got.Size != "24 x 36 x 24 in" || got.Inner != "runs.fiber 2.path[3].handhole.size" {
 		t.Errorf("%+v", got)
 	}
 	for typed, want := range map[string][3]float64{
 		"30 x 48 x 36 in": {30, 48, 36}, "30x48x36 in": {30, 48, 36}, "2'-6\" x 4 ft x 36 in": {30, 48, 36}, "[30 in, 48 in, 36 in]": {30, 48, 36},
 		"30 by 48 by 36 in": {30, 48, 36}, `30 x 48 x 36"`: {30, 48, 36}, "508 x 762 x 254 mm": {20, 30, 10},
 	} {
-		back := make1(t, d, Gesture{Op: "run-size", ID: "fiber 2", Path: "3", Text: typed})
+		back := make1(t, d, Gesture{Op: "run-size", Path: "runs.fiber 2.path[3].handhole.size", Text: typed})
 		r := d.res.Plan.Runs[len(d.res.Plan.Runs)-1]
 		for i, in := range want {
 			if got := r.Pulls[1].Size[i].SI.In(); math.Abs(got-in) > 1e-6 {
@@ -362,11 +362,11 @@ func TestTypedInside(t *testing.T) {
 		}
 	}
 	for _, typed := range []string{"", "30 in", "30 x 48 in", "30 x 48 x 36", "30 x 48 x 36 x 2 in", "0 x 48 x 36 in", "a x b x c"} {
-		if _, err := d.Edits(Gesture{Op: "run-size", ID: "fiber 2", Path: "3", Text: typed}); err == nil {
+		if _, err := d.Edits(Gesture{Op: "run-size", Path: "runs.fiber 2.path[3].handhole.size", Text: typed}); err == nil {
 			t.Errorf("%q is taken", typed)
 		}
 	}
-	if _, err := d.Edits(Gesture{Op: "run-size", ID: "fiber 2", Path: "1", Text: "30 x 48 x 36 in"}); err == nil {
+	if _, err := d.Edits(Gesture{Op: "run-size", Path: runView(t, d, "fiber 2").Steps[1].Inner, Text: "30 x 48 x 36 in"}); err == nil {
 		t.Error("a bend is given an inside")
 	}
 	d = open(t, "fiber-entry-moved.yaml")
@@ -374,7 +374,7 @@ func TestTypedInside(t *testing.T) {
 	if got := runView(t, d, "fiber 1").Steps[k]; got.Size != "30 x 24 x 24 in" || got.Said != "handhole hh-1" {
 		t.Errorf("%+v", got)
 	}
-	make1(t, d, Gesture{Op: "run-size", ID: "fiber 1", Path: itoa(k), Text: "36 x 24 x 30 in"})
+	make1(t, d, Gesture{Op: "run-size", Path: runView(t, d, "fiber 1").Steps[k].Inner, Text: "36 x 24 x 30 in"})
 	if got := d.Get("objects.hh-1.size"); got != "[36 in, 24 in, 30 in]" {
 		t.Errorf("hh-1 is %s", got)
 	}

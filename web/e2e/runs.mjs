@@ -171,7 +171,7 @@ async function runsOn(seated) {
     // stand in their order over both sections.
     const cut = await out(page);
     const inside = page.locator('.run .steps label', { hasText: /handhole 24 x 36 x 24 in/ }).getByRole('textbox');
-    same(await inside.getAttribute('placeholder'), '24 x 36 x 24 in', 'its inside, as it may be typed');
+    same(await inside.getAttribute('placeholder'), 'another size, like 24 x 36 x 24 in', 'its inside may be typed');
     await inside.fill('30 x 48 x 36 in');
     await inside.press('Tab');
     await until(async () => /handhole 30 x 48 x 36 in/.test(await page.locator('.run .steps').textContent()), 'the inside that was typed');

@@ -62,7 +62,7 @@ export type Gesture = {
 };
 
 export type RunSection = { name: string; degrees: number; sum: string; outcome: Outcome; over?: string; length: string; tension?: string; span: [number, number] };
-export type RunStep = { path: string; kind: string; said: string; laid: boolean; swaps: boolean; size?: string };
+export type RunStep = { path: string; kind: string; said: string; laid: boolean; swaps: boolean; size?: string; inner?: string };
 export type RunNode = { at: [number, number, number]; side: [number, number]; space: [number, number]; step: number; path: string; said: string; bend?: string; moves: boolean };
 export type RunView = {
   id: string; said: string; ok: boolean; length: string; degrees: number; steps: RunStep[]; nodes: RunNode[]; sections: RunSection[];

@@ -208,7 +208,7 @@ export const en = {
   run: {
     head: (id: string) => `Run ${id}`,
     notWhole: 'It does not come to its end; the document says why.',
-    sums: 'bends', degrees: 'degrees', pullPoint: 'pull point', pullHere: 'pull point here', inside: 'another inside', show: 'on the sketch',
+    sums: 'bends', degrees: 'degrees', pullPoint: 'pull point', pullHere: 'pull point here', inside: (size: string) => `another size${size ? `, like ${size}` : ''}`, show: 'on the sketch',
     sections: (sums: string[]) => sums.join('; then '),
     noSpots: 'No straight between bends here is long enough for a pull point and not laid yet.',
     holds: 'both hold', stillOver: 'still over', ways: 'Ways to bring it within', whole: 'whole run', new: 'to be laid', tension: 'tension', cost: 'cost', first: 'First', take: 'take it',
