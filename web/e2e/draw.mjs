@@ -779,6 +779,8 @@ async function snapped(browser, from) {
   const { page } = p;
   await p.step('a place says what it catches and how far, the switch turns all of it off, and is kept', async () => {
     await opened(page, from);
+    await until(async () => (await page.locator('.area .sketch text').count()) > 50, 'the sketch');
+    same(await cut(page, false), [], 'words and dimensions cut by the edge in the first view');
     const word = () => page.locator('.over .word').textContent();
     await page.locator('.write').getByRole('button', { name: 'other', exact: true }).click();
     const writing = async (noun, [x, y], off = [0, 0]) => {
@@ -948,8 +950,13 @@ async function bare(browser, from) {
     const views = page.locator('.views');
     await views.getByRole('button', { name: 'sheet', exact: true }).tap();
     const fence = await page.locator('.sheet .scroll .layer-fence').first().boundingBox();
-    want(fence.x >= 0 && fence.x < 195, `the fence on the sheet begins ${Math.round(fence.x)} px from the left`);
+    want(fence.x >= 0 && fence.x < 300, `the fence on the sheet begins ${Math.round(fence.x)} px from the left`);
     await views.getByRole('button', { name: 'plan', exact: true }).tap();
+    // What is pointed at keeps its size: the tools beside it stay where they are.
+    const stand = () => page.locator('.tools button').evaluateAll((bs) => bs.map((b) => { const r = b.getBoundingClientRect(); return [Math.round(r.x), Math.round(r.y)]; }));
+    const stood0 = await stand();
+    await button(page, 'whole').hover();
+    same(await stand(), stood0, 'the tools move under the pointer');
     await button(page, 'whole').tap();
     const far = await words(10);
     same(await cut(page, true), [], 'not in view of the whole');

@@ -93,7 +93,7 @@ export async function scoreSteps(browser, from, figures, how) {
     } },
     { name: 'a thing is taken out', most: 3, back: true, async do() {
       await pick(/^rod R6/);
-      await page.locator('.picked').getByRole('button', { name: /take (it )?out/ }).first().tap();
+      await page.locator('.picked').getByRole('button', { name: /^remove it/ }).first().tap();
     } },
     { name: 'why the resistance is this number, from its row', most: 3, room: 'prove', before: () => button(page, 'all').tap(), async do() {
       await page.locator('.findings .finding', { hasText: 'the most that the whole may read' }).first().tap();
