@@ -599,6 +599,7 @@ const shapes: [RegExp, string][] = [
   [/^Holds: (\d+) % of the tightest limit\.$/, 'Cumple: $1 % del límite más estrecho.'],
   [/^Pull: (.+) in all, (\d+) deg of bends over (.+)\.$/, 'Jalado: $1 en total, $2 grados de curvas en $3.'],
   [/^Limits: (.+)\.$/, 'Límites: $1.'],
+  [/^(.+\)); ((?:basket grip|pulling gear) \S+ \S+ \(.+\))$/, '$1; $2'],
   [/^cables (\S+ \S+) (\(.+)$/, 'cables $1 $2'], [/^basket grip (\S+ \S+) (\(.+)$/, 'malla de jalado $1 $2'], [/^pulling gear (\S+ \S+) (\(.+)$/, 'equipo de jalado $1 $2'],
   [/^\(([^()]+?):? share of the sum above three conductors\)$/, '($1, parte de la suma con más de tres conductores)'], [/^\(([^()]+?):? pulling device without a rating of its own\)$/, '($1, dispositivo sin valor propio)'],
   [/^\(([^()]+?):? basket grip on a cable without lead sheath\)$/, '($1, malla sobre cable sin cubierta de plomo)'],
