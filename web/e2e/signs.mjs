@@ -10,7 +10,7 @@ const signs = JSON.parse(readFileSync(new URL('./signs.json', import.meta.url), 
 // laid opens a site whose last result is the sheet of all signs. The engine
 // does not come, so that it stays.
 async function laid(browser, from, scale) {
-  const context = await browser.newContext({ viewport: { width: 2100, height: 1300 }, deviceScaleFactor: scale, serviceWorkers: 'block' });
+  const context = await browser.newContext({ viewport: { width: 1950, height: 1210 }, deviceScaleFactor: scale, serviceWorkers: 'block' });
   await context.route('**/engine.wasm*', (r) => r.abort());
   const page = await context.newPage();
   await page.goto(from.url);
@@ -266,7 +266,7 @@ export async function signSteps(browser, from, figures) {
     const bad = [];
     const sizes = [];
     let of = 0;
-    for (let i = 0; i < 3; i++) {
+    for (let i = 0; i < 4; i++) {
       await page.locator('.tools button').nth(1).click();
       for (const l of lights) {
         await light(page, l);
