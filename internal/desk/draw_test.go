@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"stubup/base/draw"
+	"stubup/rule"
 	"stubup/site"
 )
 
@@ -207,8 +208,8 @@ func TestTypedNames(t *testing.T) {
 			t.Errorf("%q: %v, named %q", typed, o != nil, got)
 			continue
 		}
-		if typed != "" && called(o) != strings.Join(strings.Fields(typed), " ") {
-			t.Errorf("%q is called %q", typed, called(o))
+		if typed != "" && rule.Words(o) != strings.Join(strings.Fields(typed), " ") {
+			t.Errorf("%q is called %q", typed, rule.Words(o))
 		}
 		for _, x := range d.res.Diags {
 			if strings.Contains(x.Span.Path, want[0]) {
@@ -219,8 +220,8 @@ func TestTypedNames(t *testing.T) {
 			g.Places = [][2]float64{{1, 5}, {3, 5}}
 			more := make1(t, d, g)
 			two := d.res.Document.Site.Objects[len(d.res.Document.Site.Objects)-1]
-			if called(&two) != strings.Join(strings.Fields(typed), " ")+" 2" {
-				t.Errorf("the second %q is called %q", typed, called(&two))
+			if rule.Words(&two) != strings.Join(strings.Fields(typed), " ")+" 2" {
+				t.Errorf("the second %q is called %q", typed, rule.Words(&two))
 			}
 			if _, err := d.Edit(more); err != nil {
 				t.Fatal(err)

@@ -10,6 +10,7 @@ import (
 	"stubup/base/geom"
 	"stubup/base/unit"
 	"stubup/plan"
+	"stubup/rule"
 	"stubup/site"
 )
 
@@ -239,14 +240,7 @@ func (d *Desk) move(g Gesture) ([]site.Edit, string, error) {
 			out = append(out, site.Edit{Path: path, Old: d.Get(path), New: d.place(p.Add(by))})
 		}
 	}
-	return out, fmt.Sprintf("move %s %s", called(o), d.words(by)), nil
-}
-
-func called(o *site.Object) string {
-	if o.Name != "" {
-		return o.Name
-	}
-	return strings.ReplaceAll(o.ID, "-", " ")
+	return out, fmt.Sprintf("move %s %s", rule.Words(o), d.words(by)), nil
 }
 
 // point moves one corner, leg or lug of an object to a place.
@@ -559,7 +553,7 @@ func (d *Desk) gateOf(id string) (o *site.Object, k int, is bool) {
 // gate posts and its jumpers.
 func (d *Desk) noGate(o *site.Object, k int) ([]site.Edit, string) {
 	path := "objects." + step(o.ID) + ".gates"
-	say := "remove gate " + strconv.Itoa(k+1) + " of " + called(o)
+	say := "remove gate " + strconv.Itoa(k+1) + " of " + rule.Words(o)
 	if len(o.Gates) > 1 {
 		p := fmt.Sprintf("%s[%d]", path, k)
 		return []site.Edit{{Path: p, Old: d.Get(p)}}, say
@@ -618,7 +612,7 @@ func (d *Desk) remove(g Gesture) ([]site.Edit, string, error) {
 			out = append(out, site.Edit{Path: p, Old: d.Get(p)})
 		}
 	}
-	say := "remove " + called(o)
+	say := "remove " + rule.Words(o)
 	if len(out) > 0 {
 		say += " and the whips to it"
 	}
@@ -642,7 +636,7 @@ func (d *Desk) ring(g Gesture) ([]site.Edit, string, error) {
 		return nil, "", problem("type both, for instance "+d.like("2 ft and 30 in", "0.6 m and 760 mm"), "the ring needs its distance and its depth")
 	}
 	if o := d.object(g.IDs[0]); len(g.IDs) == 1 && o != nil && o.Kind == site.Fence {
-		fields, where = append(fields, "inside: "+g.IDs[0]), "inside "+called(o)
+		fields, where = append(fields, "inside: "+g.IDs[0]), "inside "+rule.Words(o)
 	} else {
 		fields, where = append(fields, "around: ["+strings.Join(g.IDs, ", ")+"]"), "around "+strings.ReplaceAll(strings.Join(g.IDs, ", "), "-", " ")
 	}
@@ -736,9 +730,9 @@ func (d *Desk) spots(g Gesture) ([]site.Edit, string, error) {
 		all = append(all, geom.Point{X: p[0], Y: p[1]})
 	}
 	path := "objects." + step(g.ID) + "." + g.Kind
-	say := fmt.Sprintf("%d %s on %s", len(g.Places), g.Kind, called(o))
+	say := fmt.Sprintf("%d %s on %s", len(g.Places), g.Kind, rule.Words(o))
 	if len(g.Places) == 1 {
-		say = "a " + strings.TrimSuffix(g.Kind, "s") + " on " + called(o)
+		say = "a " + strings.TrimSuffix(g.Kind, "s") + " on " + rule.Words(o)
 	}
 	return []site.Edit{{Path: path, Old: d.Get(path), New: d.places(all)}}, say, nil
 }

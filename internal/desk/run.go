@@ -16,6 +16,7 @@ import (
 	"stubup/base/stable"
 	"stubup/base/unit"
 	"stubup/plan"
+	"stubup/rule"
 	"stubup/site"
 	"stubup/stage/order"
 	"stubup/trade/pull"
@@ -40,8 +41,6 @@ type Node struct {
 
 // RunSection is what lies between two pull points, against what limits it.
 type RunSection struct {
-	_ [0]func() // never compared: no equality is compiled for it
-
 	_ [0]func() // never compared: no equality is compiled for it
 
 	Name    string     `json:"name"`
@@ -392,7 +391,7 @@ func aboveGround(s *site.Site, thing string, at geom.Point) bool {
 	}
 	for i := range s.Objects {
 		o := &s.Objects[i]
-		if slices.Contains(kinds, o.Kind) && (len(o.Outline) > 2 && o.Outline.Contains(at) || thing != "" && (thing == o.ID || thing == strings.ToLower(called(o)))) {
+		if slices.Contains(kinds, o.Kind) && (len(o.Outline) > 2 && o.Outline.Contains(at) || thing != "" && (thing == o.ID || thing == strings.ToLower(rule.Words(o)))) {
 			return true
 		}
 	}
@@ -1093,8 +1092,6 @@ func (d *Desk) sizeOf(r *plan.Run, kind string, turn unit.Degree) pointSize {
 
 // Swap is another fitting for a bend, with what it does to the run.
 type Swap struct {
-	_ [0]func() // never compared: no equality is compiled for it
-
 	_ [0]func() // never compared: no equality is compiled for it
 
 	Text    string `json:"text"` // the step, as the gesture takes it

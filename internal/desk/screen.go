@@ -19,6 +19,7 @@ import (
 	"stubup/internal/render/svg"
 	"stubup/internal/wire"
 	"stubup/plan"
+	"stubup/rule"
 	"stubup/stage/change"
 	"stubup/stage/layout"
 	"stubup/stage/prove"
@@ -310,8 +311,8 @@ func things(r *stubup.Result) []Thing {
 	for i := range r.Document.Site.Objects {
 		o := &r.Document.Site.Objects[i]
 		t := Thing{ID: o.ID, Kind: string(o.Kind), Path: "objects." + step(o.ID), Moves: "object"}
-		said := []string{called(o)}
-		if called(o) != string(o.Kind) {
+		said := []string{rule.Words(o)}
+		if rule.Words(o) != string(o.Kind) {
 			said = append(said, string(o.Kind))
 		}
 		if o.Existing != "" {
@@ -347,7 +348,7 @@ func things(r *stubup.Result) []Thing {
 		t.Said = strings.Join(said, ", ")
 		out = append(out, t)
 		for k, g := range o.Gates {
-			w := fmt.Sprintf("gate %d of %s, %s, ", k+1, called(o), u.Length(unitM(g.From.Dist(g.To))))
+			w := fmt.Sprintf("gate %d of %s, %s, ", k+1, rule.Words(o), u.Length(unitM(g.From.Dist(g.To))))
 			if g.Leaves == 1 {
 				w += "1 leaf"
 			} else {

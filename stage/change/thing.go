@@ -41,12 +41,6 @@ func thingPoints(o *site.Object) []geom.Point {
 func marked(k site.Kind) bool { return k == site.Box || k == site.Handhole }
 
 func (r *Result) things(old, new rule.View) {
-	said := func(o *site.Object) string {
-		if o.Name != "" {
-			return o.Name
-		}
-		return strings.ReplaceAll(o.ID, "-", " ")
-	}
 	was := map[string]*site.Object{}
 	for i := range old.Site.Objects {
 		was[old.Site.Objects[i].ID] = &old.Site.Objects[i]
@@ -55,7 +49,7 @@ func (r *Result) things(old, new rule.View) {
 		o := &new.Site.Objects[i]
 		b := was[o.ID]
 		delete(was, o.ID)
-		d := ThingDiff{ID: o.ID, Said: said(o)}
+		d := ThingDiff{ID: o.ID, Said: rule.Words(o)}
 		switch {
 		case b == nil || b.Existing == site.Removed && o.Existing != site.Removed:
 			d.How = "added"
@@ -75,7 +69,7 @@ func (r *Result) things(old, new rule.View) {
 	for i := range old.Site.Objects {
 		o := &old.Site.Objects[i]
 		if was[o.ID] != nil && o.Existing != site.Removed && !marked(o.Kind) {
-			r.Things = append(r.Things, ThingDiff{ID: o.ID, Said: said(o), How: "removed"})
+			r.Things = append(r.Things, ThingDiff{ID: o.ID, Said: rule.Words(o), How: "removed"})
 		}
 	}
 }
