@@ -53,7 +53,7 @@ WEBIN := $(shell find web/src web/public web/scripts -type f -not -path 'web/src
 web: ## the pages and the browser's engine, into web/dist
 	@$(MAKE) --no-print-directory -j2 web/dist/sw.js
 
-web/dist/sw.js: $(WEBIN) web/node_modules/.package-lock.json web/src/generated/wasm_exec.js web/build/engine.wasm.gz web/build/paper.wasm.gz
+web/dist/sw.js: $(WEBIN) web/node_modules/.package-lock.json web/src/generated/wasm_exec.js web/build/engine.wasm.gz web/build/paper.wasm.gz web/build/example.json
 	cd web && npm run --silent build -- --logLevel warn && node scripts/budget.mjs
 
 web/node_modules/.package-lock.json: web/package.json web/package-lock.json
@@ -77,6 +77,10 @@ web/build/%.wasm: $(filter-out %_test.go,$(SOURCES)) web/src/generated/wasm_exec
 
 web/build/engine.wasm.gz: web/build/engine.wasm web/node_modules/.package-lock.json web/scripts/pack.mjs
 	node web/scripts/pack.mjs web/build/engine.wasm $(PACK)
+
+# What a first visit shows before the engine is there.
+web/build/example.json: web/build/engine.wasm examples/compound-a.yaml web/scripts/example.mjs
+	node web/scripts/example.mjs web/build/engine.wasm examples/compound-a.yaml $@
 
 # What writes PDF and XLSX comes after the pages; it is packed at once.
 web/build/paper.wasm.gz: web/build/paper.wasm web/node_modules/.package-lock.json web/scripts/pack.mjs

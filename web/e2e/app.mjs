@@ -3,7 +3,7 @@
 // and moved back, the page loaded again, and all of it without a signal.
 import { execFileSync } from 'node:child_process';
 import { existsSync, readFileSync } from 'node:fs';
-import { axe, devices, paced, same, shots, slower, step, tell, until, want, watch } from './harness.mjs';
+import { axe, devices, same, shots, slower, step, tell, until, want, watch } from './harness.mjs';
 import { button, clocks, example, hash, light, lights, out, room, rooms, root, side, tables, times, worked } from './pages.mjs';
 
 // walk is the way on one device. Both devices are walked at once; what is
@@ -238,43 +238,6 @@ async function walk(browser, from, figures, device, { long, command }) {
 
 export async function appSteps(browser, from, figures, how) {
   await Promise.all(Object.keys(devices).map((d) => walk(browser, from, figures, d, how)));
-
-  await step('a middling phone: the first visit and the second hold their times', async () => {
-    const context = await browser.newContext(devices.phone);
-    await context.addInitScript(clocks);
-    let p = await context.newPage();
-    const ready = () => until(() => p.evaluate(() => performance.getEntriesByName('engine-ready').length > 0), 'the engine is ready', 60000);
-    const { loop, factor } = await slower(p);
-    await paced(p);
-    await p.goto(from.url);
-    await p.getByRole('heading', { level: 1 }).waitFor();
-    await button(p, 'open compound A').click();
-    await worked(p);
-    figures.first = { loop, slower: Math.round(factor * 100) / 100, ...(await times(p)) };
-    await until(() => p.evaluate(() => !!navigator.serviceWorker.controller), 'the worker takes the page', 60000);
-    const at = p.url();
-    await p.close();
-    await context.setOffline(true);
-    const runs = [];
-    for (let i = 0; i < (how.long ? 5 : 3); i++) {
-      p = await context.newPage();
-      await paced(p, { bytes: 0 });
-      await p.goto(at);
-      await worked(p);
-      await ready();
-      runs.push(await times(p));
-      await p.close();
-    }
-    const mid = (k) => runs.map((r) => r[k]).sort((a, b) => a - b)[Math.floor(runs.length / 2)];
-    figures.second = { runs: runs.length, ...Object.fromEntries(['paint', 'number', 'engine', 'shift'].map((k) => [k, mid(k)])), worst: Math.max(...runs.map((r) => r.number)) };
-    await context.close();
-    const late = [
-      ['paint of the first visit', figures.first.paint, 2000], ['paint', mid('paint'), 1000], ['first number', mid('number'), 1500], ['engine', mid('engine'), 2500],
-    ].filter(([, ms, most]) => ms > most * factor * (how.long ? 1 : 10)); // the short form only guards against a hang: the machine is shared
-    same(late.map(([what, ms, most]) => `${what} ${ms} ms, aim ${Math.round(most * factor)}`), [], 'over its bound');
-    // Told, not failed, until the rooms keep the place of what comes later.
-    if (mid('shift') >= 0.02) tell('skip', 'a middling phone: the page does not shift', `it shifts by ${mid('shift')}, bound 0.02`);
-  }, 150);
 
       await step('the browser says what the command says', async () => {
         const bin = `${root}bin/stubup`;

@@ -18,6 +18,16 @@ export function clocks() {
   window.shift = 0;
   new PerformanceObserver((l) => l.getEntries().forEach((e) => (window.shift += e.hadRecentInput ? 0 : e.value))).observe({ type: 'layout-shift', buffered: true });
 }
+// comings notes how far the engine was each time that the page told it, and
+// whether the first figure was marked as worked out before.
+export function comings() {
+  window.parts = [];
+  new MutationObserver(() => {
+    const n = Number(/(\d+) %/.exec(document.querySelector('.age')?.textContent ?? '')?.[1]);
+    if (n > 0 && n !== window.parts.at(-1)) window.parts.push(n);
+    if (window.firstNumber !== undefined) window.firstStale ??= !!document.querySelector('.summary.stale');
+  }).observe(document, { subtree: true, childList: true, characterData: true, attributes: true });
+}
 export const times = (page) =>
   page.evaluate(() => ({
     paint: Math.round(performance.getEntriesByName('first-contentful-paint')[0]?.startTime ?? -1),

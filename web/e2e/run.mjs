@@ -9,6 +9,7 @@ import { started } from './command.mjs';
 import { drawSteps } from './draw.mjs';
 import { hostileSteps } from './hostile.mjs';
 import { looksSteps } from './looks.mjs';
+import { paceSteps } from './pace.mjs';
 import { roomsSteps } from './rooms.mjs';
 import { runsSteps } from './runs.mjs';
 import { scoreSteps } from './score.mjs';
@@ -20,7 +21,7 @@ const long = process.argv.includes('--long');
 const suite = arg('suite');
 const suites = {
   worker: (...a) => (arg('stubup') ? undefined : workerSteps(...a)),
-  app: appSteps, draw: drawSteps, runs: runsSteps, rooms: roomsSteps, looks: looksSteps, score: scoreSteps, hostile: hostileSteps, trust: trustSteps,
+  pace: paceSteps, app: appSteps, draw: drawSteps, runs: runsSteps, rooms: roomsSteps, looks: looksSteps, score: scoreSteps, hostile: hostileSteps, trust: trustSteps,
 };
 const dist = new URL('../dist', import.meta.url).pathname;
 
@@ -35,7 +36,7 @@ if (!existsSync(`${dist}/sw.js`)) {
 }
 
 // What is timed runs alone; the rest in two lanes, each with a browser of its own.
-const lanes = [['worker', 'app', 'draw'], ['runs', 'score', 'hostile', 'trust'], ['rooms', 'looks']];
+const lanes = [['pace', 'worker', 'app', 'draw'], ['runs', 'score', 'hostile', 'trust'], ['rooms', 'looks']];
 const from = arg('stubup') ? await started(arg('stubup')) : await serve(dist);
 const figures = { at: new Date().toISOString(), server: arg('stubup') ? 'command' : 'files' };
 const t = Date.now();

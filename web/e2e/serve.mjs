@@ -21,10 +21,29 @@ export const headers = {
   'Cross-Origin-Resource-Policy': 'same-origin',
 };
 
-// serve answers with {url, swap, close}; swap serves another folder from then
-// on, as a newer program would.
+// paced sends bodies as a poor signal does: so many bytes a second for all
+// of them together, each after a while. What a page asks for and what its
+// workers ask for wait for the same signal.
+function paced({ bytes, latency }) {
+  const sleep = (ms) => new Promise((done) => setTimeout(done, ms));
+  let free = 0;
+  return async (res, body) => {
+    await sleep(latency);
+    for (let i = 0; i < body.length && !res.destroyed; i += 4096) {
+      const part = body.subarray(i, i + 4096);
+      free = Math.max(free, Date.now()) + (part.length / bytes) * 1000;
+      await sleep(free - Date.now());
+      res.write(part);
+    }
+    res.end();
+  };
+}
+
+// serve answers with {url, swap, pace, close}; swap serves another folder from
+// then on, as a newer program would, and pace another signal.
 export function serve(dir) {
   let root = dir;
+  let send = (res, body) => res.end(body);
   const server = createServer((req, res) => {
     for (const [k, v] of Object.entries(headers)) res.setHeader(k, v);
     let name = decodeURIComponent(new URL(req.url, 'http://x').pathname).slice(1);
@@ -39,27 +58,30 @@ export function serve(dir) {
       res.writeHead(404, { 'Content-Type': 'text/plain' });
       return res.end('not here\n');
     }
-    const gzip = /\bgzip\b/.test(req.headers['accept-encoding'] ?? '') && there(`${path}.gz`);
-    const body = gzip ? readFileSync(`${path}.gz`) : there(path) ? readFileSync(path) : gunzipSync(readFileSync(`${path}.gz`));
+    const takes = req.headers['accept-encoding'] ?? '';
+    const packed = [['br', '.br'], ['gzip', '.gz']].find(([how, end]) => takes.includes(how) && there(path + end));
+    const body = packed ? readFileSync(path + packed[1]) : there(path) ? readFileSync(path) : gunzipSync(readFileSync(`${path}.gz`));
     const etag = `"${createHash('sha256').update(body).digest('hex').slice(0, 32)}"`;
     res.setHeader('Content-Type', types[extname(path)]);
     res.setHeader('Cache-Control', name.startsWith('assets/') ? 'public, max-age=31536000, immutable' : 'no-cache');
     res.setHeader('ETag', etag);
     res.setHeader('Vary', 'Accept-Encoding');
-    if (gzip) res.setHeader('Content-Encoding', 'gzip');
+    if (packed) res.setHeader('Content-Encoding', packed[0]);
     if (req.headers['if-none-match'] === etag) {
       res.writeHead(304);
       return res.end();
     }
     res.setHeader('Content-Length', body.length);
     res.writeHead(200);
-    res.end(req.method === 'HEAD' ? undefined : body);
+    if (req.method === 'HEAD') res.end();
+    else void send(res, body);
   });
   return new Promise((done) =>
     server.listen(0, '127.0.0.1', () =>
       done({
         url: `http://127.0.0.1:${server.address().port}/`,
         swap: (d) => (root = d),
+        pace: (how) => (send = paced(how)),
         close: () => new Promise((end) => (server.closeAllConnections(), server.close(end))),
       }),
     ),

@@ -1,11 +1,11 @@
 // What is done to web/dist after the bundle is made: the engines beside it, the
-// list of files for the worker that serves without a signal, and a .gz beside
-// every file that gains by it. sw.js is written last, so that its presence
+// list of files for the worker that serves without a signal, and a .gz and a .br
+// beside every file that gains by it. sw.js is written last, so that its presence
 // says that the whole folder is whole.
 import { createHash } from 'node:crypto';
 import { copyFileSync, existsSync, readFileSync, readdirSync, rmSync, statSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { gzipSync } from 'node:zlib';
+import { brotliCompressSync, gzipSync } from 'node:zlib';
 
 const packed = /\.(js|css|html|svg|webmanifest|json|txt|md|yaml)$/;
 
@@ -37,7 +37,7 @@ export function fill(text, files, later = []) {
   return text;
 }
 
-export function dist({ out, engines, later }) {
+export function dist({ out, engines, later, beside = {} }) {
   let worker;
   return {
     name: 'dist',
@@ -57,13 +57,13 @@ export function dist({ out, engines, later }) {
           if (!existsSync(`${from}.gz`)) throw new Error(`${from}.gz is not there; run make web`);
           copyFileSync(from, join(out, name));
         }
+        for (const [name, from] of Object.entries(beside)) copyFileSync(from, join(out, name));
         const files = {};
         for (const name of everyFile(out).filter(listed)) files[name] = sha256(readFileSync(join(out, name)));
         const text = fill(worker, files, later);
         for (const name of Object.keys(files).filter((n) => packed.test(n) && !engines[n])) {
           const raw = readFileSync(join(out, name));
-          const gz = gzipSync(raw, { level: 9 });
-          if (gz.length < 0.95 * raw.length) writeFileSync(join(out, `${name}.gz`), gz);
+          for (const [end, bytes] of [['.gz', gzipSync(raw, { level: 9 })], ['.br', brotliCompressSync(raw)]]) if (bytes.length < 0.95 * raw.length) writeFileSync(join(out, name + end), bytes);
         }
         // The engines are packed once, when they are built (pack.mjs). They are
         // large and every browser takes gzip: only what is packed is kept.

@@ -2,7 +2,9 @@
 // undo, and what is kept and sent. Nothing is computed here.
 import { untrack } from 'svelte';
 import { keep, kept } from './device';
+import { coming } from './coming.svelte';
 import { Engine, Problem, type Edit, type Gesture, type Head, type RunView, type Trial, type Wrong } from './engine';
+import { built } from './example';
 import { History } from './history';
 import { patched, type Screen } from './parts';
 import * as server from './server';
@@ -39,7 +41,7 @@ export function span(ms: number): string {
 const pause = (ms: number) => new Promise((done) => setTimeout(done, ms));
 
 let shared: Engine | null = null;
-export const engine = () => (shared ??= new Engine(new URL('engine.wasm', document.baseURI).href));
+export const engine = () => (shared ??= new Engine(new URL('engine.wasm', document.baseURI).href, (part) => (coming.part = part)));
 
 type Note = { what: string; mend: string; sending?: boolean };
 
@@ -201,6 +203,10 @@ export class Book {
       if (r && !this.screens[r.stage as StageName]) this.screens = { ...this.screens, [r.stage]: { ...r.screen, stale: true } };
     };
     show(await store.result(this.row.id, this.stage).catch(() => undefined));
+    if (!this.screens[this.stage])
+      void built(this.row.text).then((all) => {
+        for (const screen of all) show({ site: this.row.id, stage: screen.stage, screen });
+      }, () => {});
     await this.countUp();
     await pause(0); // it is painted before the rest is read
     for (const r of await store.results(this.row.id)) show(r);

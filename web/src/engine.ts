@@ -1,6 +1,8 @@
 // Calls to the engine and the shapes of its answers. Everything that ends on
 // paper is worked out behind these calls.
-import type { Ask, Tell } from './engine.worker';
+import type { Ask, Begin, Tell } from './engine.worker';
+
+declare const __ENGINE_BYTES__: number; // of the engine of this build, unpacked
 
 export type Edit = { path: string; old: string; new: string; sentence: string; splice?: unknown };
 export type Diag = { code: string; level: 'error' | 'warning'; line: number; path: string; what: string; mend: string };
@@ -129,7 +131,9 @@ export class Engine {
   private n = 0;
   private waiting = new Map<number, { name: string; done: (out: string) => void; fail: (e: Error) => void }>();
 
-  constructor(url: string) {
+  // coming hears how much of the engine is here, in parts of one, where it must
+  // be fetched first.
+  constructor(url: string, coming: (part: number) => void = () => {}) {
     this.worker = new Worker(new URL('./engine.worker.ts', import.meta.url), { type: 'module' });
     this.ready = new Promise((done, fail) => {
       this.worker.onmessage = (e: MessageEvent<Tell>) => {
@@ -137,7 +141,8 @@ export class Engine {
         if ('ready' in m) {
           performance.mark('engine-ready');
           done(m.ready);
-        } else if ('broken' in m) {
+        } else if ('part' in m) coming(m.part);
+        else if ('broken' in m) {
           const err = new Problem(m.broken, 'reload the page; the document is kept');
           fail(err);
           for (const w of this.waiting.values()) w.fail(err);
@@ -154,7 +159,7 @@ export class Engine {
       this.worker.onerror = (e) => fail(new Problem(e.message || 'the engine did not start', 'reload the page; the document is kept'));
     });
     this.ready.catch(() => {});
-    this.worker.postMessage({ start: url });
+    this.worker.postMessage({ start: url, bytes: navigator.serviceWorker?.controller ? 0 : __ENGINE_BYTES__ } satisfies Begin);
   }
 
   async call<K extends keyof Calls>(name: K, arg: Calls[K][0]): Promise<Calls[K][1]> {

@@ -8,21 +8,29 @@ declare const self: DedicatedWorkerGlobalScope & {
   stubupEngine?: { version: string; call(name: string, arg: string): string };
 };
 
+// Begin says where the engine is and how many bytes it has; none where nothing
+// is to be told of its coming.
+export type Begin = { start: string; bytes: number };
 export type Ask = { n: number; name: string; arg: string };
-export type Tell = { n: number; out: string; ms: number } | { ready: string } | { broken: string };
+export type Tell = { n: number; out: string; ms: number } | { ready: string } | { broken: string } | { part: number };
 
-async function start(url: string) {
+async function start(url: string, bytes: number) {
   const go = new self.Go();
   const ready = new Promise<void>((done) => (self.stubupReady = done));
-  const i = await instance(url, go.importObject);
+  let last = 0;
+  const told = (n: number) => {
+    const part = Math.min(1, Math.floor((100 * n) / bytes) / 100);
+    if (part > last) self.postMessage({ part: (last = part) } satisfies Tell);
+  };
+  const i = await instance(url, go.importObject, bytes > 0 ? told : undefined);
   void go.run(i).then(() => self.postMessage({ broken: 'the engine ended' } satisfies Tell));
   await ready;
   self.postMessage({ ready: self.stubupEngine?.version ?? '' } satisfies Tell);
 }
 
-self.onmessage = (e: MessageEvent<Ask | { start: string }>) => {
+self.onmessage = (e: MessageEvent<Ask | Begin>) => {
   if ('start' in e.data) {
-    start(e.data.start).catch((err: unknown) => self.postMessage({ broken: String(err) } satisfies Tell));
+    start(e.data.start, e.data.bytes).catch((err: unknown) => self.postMessage({ broken: String(err) } satisfies Tell));
     return;
   }
   const { n, name, arg } = e.data;

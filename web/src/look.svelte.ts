@@ -1,6 +1,7 @@
 // What the device's owner has chosen: the light, gloves, the language, and
 // whether a place snaps. Tastes of this device and no work, so that they are
 // kept here, where they are read before anything is drawn, and are never sent.
+import type * as Spanish from './spanish';
 import { langs, speak, themes, type Lang, type Theme } from './words';
 
 export const look = $state<{ theme: Theme; glove: boolean; lang: Lang; snap: boolean }>({ theme: 'day', glove: false, lang: 'en', snap: true });
@@ -33,8 +34,15 @@ export function setGlove(on: boolean): void {
   document.documentElement.toggleAttribute('data-glove', on);
   keep('gloves', on ? 'on' : 'off');
 }
-export function setLang(l: Lang): void {
-  speak(l);
+// The Spanish words, once they were asked for.
+let spanish = $state.raw<typeof Spanish | null>(null);
+export const spanishHere = () => spanish;
+export const fetchSpanish = async () => (spanish ??= await import('./spanish'));
+
+// setLang speaks a language as soon as its words are here.
+export function setLang(l: Lang): void | Promise<void> {
+  if (l === 'es' && !spanish) return fetchSpanish().then(() => setLang(l));
+  speak(l === 'es' ? spanish : null);
   look.lang = l;
   document.documentElement.lang = l;
   keep('language', l);
@@ -45,12 +53,17 @@ export function setSnap(on: boolean): void {
   keep('snap', on ? 'on' : 'off');
 }
 
-// recall takes up what was chosen before anything is drawn.
-export function recall(): void {
+// recall takes up what was chosen before anything is drawn. Where the words of
+// the language cannot be had, it is English.
+export async function recall(): Promise<void> {
   setTheme(themes.find((t) => t === kept('light')) ?? 'day');
   setGlove(kept('gloves') === 'on');
   look.snap = kept('snap') !== 'off';
-  setLang(langs.find((l) => l === kept('language')) ?? 'en');
+  try {
+    await setLang(langs.find((l) => l === kept('language')) ?? 'en');
+  } catch {
+    // what was chosen stays chosen
+  }
 }
 
 // What was typed into a pocket calculation last, so that it stands there again.

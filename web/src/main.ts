@@ -4,7 +4,7 @@ import './look.css';
 import { recall } from './look.svelte';
 import { en, lengthen } from './words';
 
-recall();
+await recall();
 if (new URLSearchParams(location.search).get('words') === 'long') lengthen(en); // asked for by tests alone
 const target = document.getElementById('app');
 if (target) mount(App, { target });

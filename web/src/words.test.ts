@@ -1,7 +1,8 @@
 import { afterEach, describe, expect, it } from 'vitest';
 import page from '../../docs/words.md?raw';
 import go from '../../stage/work/caution.go?raw';
-import { crew, en, lengthen, spanish, speak } from './words';
+import * as es from './spanish';
+import { en, lengthen, speak } from './words';
 
 // Every sentence that the screens say, functions asked with a sample.
 function said(x: unknown, out: string[] = []): string[] {
@@ -39,25 +40,25 @@ describe('words of the screens', () => {
 
 describe('Spanish of the work room', () => {
   it('leaves ids and figures as they are', () => {
-    expect(spanish("2'-9 15/16\" from post 1, 7'-3 3/8\" from post 14, on the right going from post 1 to post 14")).toBe("2'-9 15/16\" del poste 1, 7'-3 3/8\" del poste 14, a la derecha yendo del poste 1 al poste 14");
-    expect(spanish('tap, ring to W1')).toBe('derivación, anillo a W1');
-    expect(spanish('J14')).toBe('J14');
+    expect(es.spanish("2'-9 15/16\" from post 1, 7'-3 3/8\" from post 14, on the right going from post 1 to post 14")).toBe("2'-9 15/16\" del poste 1, 7'-3 3/8\" del poste 14, a la derecha yendo del poste 1 al poste 14");
+    expect(es.spanish('tap, ring to W1')).toBe('derivación, anillo a W1');
+    expect(es.spanish('J14')).toBe('J14');
   });
   it('has words for every caution that the engine gives', () => {
     const cautions = [...go.matchAll(/\{[A-Z]\w+, "([^"]*)", "([^"]+)"\}/g)];
     expect(cautions.length).toBeGreaterThan(30);
-    const missing = cautions.filter(([, when, text]) => spanish(text!) === text || (when && spanish(`${when}: ${text}`) === `${when}: ${text}`)).map((m) => m[0]);
+    const missing = cautions.filter(([, when, text]) => es.spanish(text!) === text || (when && es.spanish(`${when}: ${text}`) === `${when}: ${text}`)).map((m) => m[0]);
     expect(missing).toEqual([]);
   });
 });
 
 describe('the words in Spanish', () => {
-  afterEach(() => speak('en'));
+  afterEach(() => speak(null));
   it('says all that it says otherwise than English does, with the same figures', () => {
     // Names of languages, and words that both write alike.
     const alike = new Set(['English', 'español', en.work.spanishNote]);
-    for (const k of Object.keys(crew) as (keyof typeof crew)[]) {
-      const [a, b] = [said(en[k]), said(crew[k])];
+    for (const k of Object.keys(es.crew) as (keyof typeof es.crew)[]) {
+      const [a, b] = [said(en[k]), said(es.crew[k])];
       expect(b.length, k).toBe(a.length);
       a.forEach((s, i) => {
         if (!alike.has(s)) expect(b[i], `${k}: ${s}`).not.toBe(s);
@@ -67,11 +68,11 @@ describe('the words in Spanish', () => {
   });
   it('takes the place of English and gives it back', () => {
     const was = en.foot.today;
-    speak('es');
+    speak(es);
     expect(en.foot.today).toBe('hoy');
     expect(en.notSent(3)).toBe('3 sin enviar');
     expect(en.layout.add).toBe('add'); // what the crew does not open stays in English
-    speak('en');
+    speak(null);
     expect(en.foot.today).toBe(was);
   });
 });
