@@ -12,7 +12,7 @@ export async function alone() {
   const profile = mkdtempSync(join(tmpdir(), 'stubup-alone-'));
   const browser = spawn(
     browserPath(),
-    ['--headless', '--no-sandbox', '--disable-gpu', '--disable-quic', '--no-first-run', '--disable-background-networking', '--disable-component-update', '--disable-sync', '--disable-dev-shm-usage', `--user-data-dir=${profile}`, '--remote-debugging-pipe', 'about:blank'],
+    ['--headless', '--no-sandbox', '--disable-quic', '--no-first-run', '--disable-background-networking', '--disable-component-update', '--disable-sync', '--disable-dev-shm-usage', `--user-data-dir=${profile}`, '--remote-debugging-pipe', 'about:blank'],
     { stdio: ['ignore', 'ignore', 'ignore', 'pipe', 'pipe'] },
   );
   const ended = new Promise((done) => browser.on('exit', done));
@@ -52,6 +52,10 @@ export async function alone() {
           const r = await send('Runtime.evaluate', { expression: `(${f})(...${JSON.stringify(args)})`, returnByValue: true, awaitPromise: true }, s);
           if (r.exceptionDetails) throw new Error(r.exceptionDetails.exception?.description ?? r.exceptionDetails.text);
           return r.result.value;
+        },
+        async tap(x, y) {
+          await send('Input.dispatchTouchEvent', { type: 'touchStart', touchPoints: [{ x, y }] }, s);
+          await send('Input.dispatchTouchEvent', { type: 'touchEnd', touchPoints: [] }, s);
         },
         close: () => send('Target.closeTarget', { targetId }),
       };

@@ -111,15 +111,26 @@ async function walk(browser, from, figures, device, { long, command }) {
       quiet('on the console');
     });
 
-    await seen(here('loading the page again keeps what was kept'), async () => {
+    await seen(here('loading the page again keeps what was kept, and undo goes on where it was left'), async () => {
       await room(page, 'layout');
-      await page.reload();
-      await worked(page);
-      if (device === 'phone') await page.locator('.foot').getByRole('button', { name: 'write' }).click();
-      await page.locator('.summary:not(.stale)').first().waitFor();
-      await until(() => button(page, 'take out the site file').first().isEnabled(), 'the engine has it open', 30000);
+      const again = async () => {
+        await page.reload();
+        await worked(page);
+        if (device === 'phone') await page.locator('.foot').getByRole('button', { name: 'write' }).click();
+        await page.locator('.summary:not(.stale)').first().waitFor();
+        await until(() => button(page, 'take out the site file').first().isEnabled(), 'the engine has it open', 30000);
+      };
+      await again();
       same(hash(await out(page)), hash(kept), 'the document after loading again');
       want(/kept on this device \d\d:\d\d/.test(await page.locator('.kept').textContent()), 'it says when it was kept');
+      const turn = async (key, wanted, what) => {
+        await page.evaluate(() => document.activeElement?.blur());
+        await page.keyboard.press(key);
+        await until(async () => hash(await out(page)) === wanted, what);
+      };
+      await turn('Control+z', hash(readFileSync(example, 'utf8')), 'undo of what was done before the page was loaded');
+      await again();
+      await turn('Control+y', hash(kept), 'redo of it after loading again');
       quiet('on the console');
     });
 

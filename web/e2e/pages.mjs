@@ -47,7 +47,7 @@ export async function room(page, name) {
 
 // worked waits until the results of the room in view are of the document as it
 // stands.
-export const worked = (page) => until(() => page.evaluate(() => document.querySelectorAll('.summary p').length > 0 && !document.querySelector('.summary.stale')), 'the results of the room', 60000);
+export const worked = (page) => until(() => page.evaluate(() => document.querySelectorAll('.summary p').length > 0 && !document.querySelector('.summary.stale, [aria-busy="true"]')), 'the results of the room', 60000);
 
 export async function light(page, name) {
   for (let i = 0; i < 3; i++) {

@@ -210,6 +210,10 @@ export class Book {
     await this.countUp();
     await pause(0); // it is painted before the rest is read
     for (const r of await store.results(this.row.id)) show(r);
+    // Undo goes on where it was left, if the document is still the same.
+    const undo = await kept<unknown>(`undo ${this.row.id}`).catch(() => undefined);
+    if (!this.undoable) this.history = History.taken(undo, this.row.changed);
+    this.told();
     await this.openText();
   }
 
@@ -427,6 +431,7 @@ export class Book {
         this.held = this.held.filter((r) => !rows.includes(r));
         this.keptAt = last.at;
         this.unkept = '';
+        if (this.held.length === 0) void keep(`undo ${this.row.id}`, this.history.kept(last.at)).catch(() => {}); // of the document that lies on the disk
         if (!this.closed) this.channel.postMessage({ site: this.row.id });
         this.notSent = await store.notSent(this.row.id).catch(() => this.notSent);
       } catch (e) {

@@ -31,6 +31,16 @@ describe('undo by gesture', () => {
     }
     expect(x).toBe(130);
   });
+  it('is taken up again on the document that it was kept of, and on no other', () => {
+    const h = new History();
+    for (let n = 0; n < 3; n++) h.push({ sentence: `step ${n}`, edits: [edit(n)], inverse: [back(n)] });
+    h.wentBack([edit(2)]);
+    const kept: unknown = JSON.parse(JSON.stringify(h.kept('at noon')));
+    const again = History.taken(kept, 'at noon');
+    expect([again.back(), again.forth(), again.done.length]).toEqual([h.back(), h.forth(), 2]);
+    for (const x of [kept, undefined, null, 'x', { ...(kept as object), of: '' }]) expect(History.taken(x, x === kept ? 'later' : '').done).toEqual([]);
+    for (const done of ['x', [null], [{ sentence: 'a', edits: [{ path: 'x' }], inverse: [] }], [{ edits: [], inverse: [] }]]) expect(History.taken({ of: 'at noon', done, undone: [] }, 'at noon').done).toEqual([]);
+  });
   it('a new gesture ends what could be redone', () => {
     const h = new History();
     h.push({ sentence: 'a', edits: [edit(0)], inverse: [back(0)] });
