@@ -241,12 +241,16 @@ func (v View) Object(id string) *site.Object {
 	return nil
 }
 
-// Words returns the name of an object as a person says it.
+// Words returns the name of an object as a person says it; of one without a name
+// or an id its kind.
 func Words(o *site.Object) string {
-	if o.Name != "" {
+	switch {
+	case o.Name != "":
 		return o.Name
+	case o.ID != "":
+		return strings.ReplaceAll(o.ID, "-", " ")
 	}
-	return strings.ReplaceAll(o.ID, "-", " ")
+	return string(o.Kind)
 }
 
 // Telecom reports whether a run carries signals only: optical fiber or

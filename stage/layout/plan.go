@@ -332,16 +332,6 @@ func count(n int, word string) string {
 	return fmt.Sprintf("%d %ss", n, word)
 }
 
-func words(o *site.Object) string {
-	if o.Name != "" {
-		return o.Name
-	}
-	if o.ID != "" {
-		return strings.ReplaceAll(o.ID, "-", " ")
-	}
-	return string(o.Kind)
-}
-
 // ground draws what lies lowest: trenches and located lines.
 func (m *maker) ground() {
 	for i := range m.s.Objects {
@@ -405,7 +395,7 @@ func turned(text string, at draw.Pt, deg, off float64, bold, halo bool, cost flo
 
 // objectLabel names an object beside its line or inside its area.
 func (m *maker) objectLabel(o *site.Object, pts []draw.Pt) {
-	text := words(o)
+	text := rule.Words(o)
 	switch o.Existing {
 	case site.SeenToday:
 		text += ", there (seen today)"

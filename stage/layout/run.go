@@ -517,7 +517,7 @@ func (s *runSheet) pullWords(p plan.Pull) string {
 	named := func(id string) string {
 		for i := range s.v.Site.Objects {
 			if o := &s.v.Site.Objects[i]; o.ID == id {
-				return words(o)
+				return rule.Words(o)
 			}
 		}
 		return id

@@ -56,7 +56,7 @@ func SurfaceSheet(v rule.View) *draw.Drawing {
 			d.Add(draw.Line{Layer: "object", ID: o.ID, Pen: pen(draw.InkText, hair), Pts: pts, Close: true})
 			c := o.Outline.Centroid()
 			q := at(c.X, c.Y)
-			labels = append(labels, &label{text: words(o), size: textSize, layer: "label", fixed: []cand{turned(words(o), q, 0, 0, false, true, 0)}})
+			labels = append(labels, &label{text: rule.Words(o), size: textSize, layer: "label", fixed: []cand{turned(rule.Words(o), q, 0, 0, false, true, 0)}})
 		}
 	}
 	if r := v.Plan.Ring; r != nil {
