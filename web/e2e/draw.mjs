@@ -258,7 +258,8 @@ async function walk(browser, from, options, name, gestures, byKeys, figures) {
         const n = await rows.count();
         if (n === 0) return false;
         const row = rows.nth(roll(n));
-        if ((await row.getAttribute('aria-pressed')) !== 'true') await press(row);
+        const hit = async () => (await row.getAttribute('aria-pressed', { timeout: 4000 })) === 'true' || (byKeys ? press(row) : row[phone ? 'tap' : 'click']({ timeout: 4000 }));
+        await hit().catch(() => {}); // a row that has gone meanwhile
         if (await until(async () => name.test(await said()), 'it is picked', 4000).catch(() => false)) return true;
       }
       throw new Error(`${name} is not picked: ${await said()}`);
