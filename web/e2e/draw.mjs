@@ -541,8 +541,11 @@ async function accidents(browser, from, figures, long) {
     await touch('touchEnd', []);
     const undo = tools.locator('button', { hasText: /^\s*undo/ });
     await until(async () => (await undo.textContent()).trim() === 'undo 1', 'one finger moves it');
-    await undo.tap();
-    await until(async () => (await undo.textContent()).trim() === 'undo', 'it is undone');
+    // The first touch after a pinch that was only synthesized may make no click.
+    await until(async () => {
+      if ((await undo.textContent()).trim() === 'undo 1') await undo.tap();
+      return (await undo.textContent()).trim() === 'undo';
+    }, 'it is undone');
     await p.foot('write');
     same(hash(await out(page)), hash(start), 'the document');
     p.quiet();

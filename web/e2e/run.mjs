@@ -1,4 +1,4 @@
-// The pages in a real browser: node run.mjs [--long] [--stubup=BINARY] [--suite=NAMES] [--only=WORDS] [--events].
+// The pages in a real browser: node run.mjs [--long] [--stubup=BINARY] [--suite=NAMES] [--only=WORDS|WORDS] [--events].
 // With a binary the pages come from "BINARY serve", else from a small server
 // that sends the same headers. The last line is the run's figures as JSON.
 import { appendFileSync, existsSync, mkdirSync } from 'node:fs';
