@@ -53,10 +53,6 @@ export async function alone() {
           if (r.exceptionDetails) throw new Error(r.exceptionDetails.exception?.description ?? r.exceptionDetails.text);
           return r.result.value;
         },
-        async tap(x, y) {
-          await send('Input.dispatchTouchEvent', { type: 'touchStart', touchPoints: [{ x, y }] }, s);
-          await send('Input.dispatchTouchEvent', { type: 'touchEnd', touchPoints: [] }, s);
-        },
         close: () => send('Target.closeTarget', { targetId }),
       };
     },

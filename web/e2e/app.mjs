@@ -3,8 +3,8 @@
 // and moved back, the page loaded again, and all of it without a signal.
 import { execFileSync } from 'node:child_process';
 import { existsSync, readFileSync } from 'node:fs';
-import { axe, devices, same, shots, slower, step, tell, until, want, watch } from './harness.mjs';
-import { button, clocks, example, hash, light, lights, out, room, rooms, root, side, tables, times, worked } from './pages.mjs';
+import { axe, devices, same, shots, step, until, want, watch } from './harness.mjs';
+import { button, clocks, example, hash, light, lights, out, room, rooms, root, side, tables, worked } from './pages.mjs';
 
 // walk is the way on one device. Both devices are walked at once; what is
 // timed is timed after them.

@@ -100,7 +100,7 @@ export async function coldSteps(browser, from, figures, how) {
       for (let i = 0; i < (how.long ? 7 : 3); i++) {
         page = await context.newPage();
         const { factor } = await slower(page);
-        await paced(page, { bytes: 0 });
+        await paced(page);
         await page.goto(at);
         await until(() => page.evaluate(() => window.firstNumber !== undefined), 'the first figure');
         const t = await times(page);

@@ -115,12 +115,10 @@ export async function axe(page, rules = [], but = []) {
   return found.filter((v) => v.impact === 'serious' || v.impact === 'critical').map((v) => `${v.id} (${v.impact}, ${v.nodes}): ${v.help}; ${v.first} ${v.why ?? ''}`);
 }
 
-// paced makes a page as slow as a middling phone on a poor signal.
-export async function paced(page, { cpu = 4, bytes = 200e3, latency = 150 } = {}) {
+// paced makes a page as slow as a middling phone.
+export async function paced(page, rate = 4) {
   const c = await page.context().newCDPSession(page);
-  await c.send('Emulation.setCPUThrottlingRate', { rate: cpu });
-  if (bytes) await c.send('Network.emulateNetworkConditions', { offline: false, latency, downloadThroughput: bytes, uploadThroughput: bytes });
-  return c;
+  await c.send('Emulation.setCPUThrottlingRate', { rate });
 }
 
 // slower is how many times slower this machine is now than the one the bounds

@@ -439,13 +439,13 @@ export async function looksSteps(browser, from, figures, how) {
     await context.addInitScript(clocks);
     let page = await context.newPage();
     const { factor } = await slower(page);
-    await paced(page, { bytes: 0 });
+    await paced(page);
     await opened(page, from);
     const shifts = { first: (await times(page)).shift };
     const at = page.url();
     await page.close();
     page = await context.newPage();
-    await paced(page, { bytes: 0 });
+    await paced(page);
     // How long a press takes to the next paint.
     await page.addInitScript(() => {
       window.presses = [];

@@ -21,10 +21,10 @@ export const headers = {
   'Cross-Origin-Resource-Policy': 'same-origin',
 };
 
-// paced sends bodies as a poor signal does: so many bytes a second for all
+// signal sends bodies as a poor signal does: so many bytes a second for all
 // of them together, each after a while. What a page asks for and what its
 // workers ask for wait for the same signal.
-function paced({ bytes, latency }) {
+function signal({ bytes, latency }) {
   const sleep = (ms) => new Promise((done) => setTimeout(done, ms));
   let free = 0;
   return async (res, body) => {
@@ -81,7 +81,7 @@ export function serve(dir) {
       done({
         url: `http://127.0.0.1:${server.address().port}/`,
         swap: (d) => (root = d),
-        pace: (how) => (send = paced(how)),
+        pace: (how) => (send = signal(how)),
         close: () => new Promise((end) => (server.closeAllConnections(), server.close(end))),
       }),
     ),
