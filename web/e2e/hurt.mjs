@@ -141,8 +141,10 @@ export async function hurtSteps(browser, from, figures) {
       want(n > 1 && n < 12, `the device was full after ${n} changes`);
       same((await rows(p, 'results')).length, 0, 'results that take the room of changes');
       const changed = await out(p);
-      same((await rows(p, 'outbox')).length, n, 'changes on the disk while it is full');
-      want((await rows(p, 'sites'))[0].text !== changed, 'the file taken out has the change that is not kept');
+      // It is tried again every two seconds, and the database may find room by itself.
+      const [{ text }] = await rows(p, 'sites');
+      const kept = (await rows(p, 'outbox')).length;
+      want(kept === n + 1 || (kept === n && text !== changed), `${kept} changes on the disk while it is full, and the file taken out has no more than is there`);
       await dev.send('Storage.overrideQuotaForOrigin', { origin });
       await until(async () => /kept on this device/.test(await keptLine(p)), 'it is kept when there is room', 20000);
       same((await rows(p, 'sites'))[0].text, changed, 'the document on the disk');

@@ -4,7 +4,7 @@
 import { execFileSync, spawnSync } from 'node:child_process';
 import { existsSync, mkdirSync, readFileSync } from 'node:fs';
 import { axe, devices, paced, same, shots, skip, slower, step, until, want, watch } from './harness.mjs';
-import { clocks, light, lights, opened, room, rooms, root, site, times, worked } from './pages.mjs';
+import { clocks, light, lights, opened, room, rooms, root, site, times, worked, unfolded } from './pages.mjs';
 import { signSteps } from './signs.mjs';
 import { led } from './scenes.mjs';
 import { spilled } from './spilled.mjs';
@@ -268,7 +268,7 @@ export async function looksSteps(browser, from, figures, how) {
     await opened(page, from);
     await page.locator('.foot button').nth(3).click();
     await page.locator('.device .lang').click();
-    same(await page.evaluate(() => document.documentElement.lang), 'es', 'the language of the page');
+    await until(() => page.evaluate(() => document.documentElement.lang === 'es'), 'the language of the page');
     same(await page.locator('.foot button').allTextContents(), ['hoy', 'plano', 'anotar', 'libro'], 'the foot bar');
     await page.reload();
     await until(async () => /revisión/.test(await page.locator('h1').textContent()), 'the head line in Spanish after loading again');
@@ -278,8 +278,8 @@ export async function looksSteps(browser, from, figures, how) {
     // Every word of the room, on both its pages and heard: no English but names
     // that the site gives itself, ids, lengths, and what both write alike.
     await worked(page);
+    await unfolded(page);
     const walk = () => page.evaluate(() => {
-      document.querySelectorAll('main details').forEach((d) => (d.open = true));
       const out = new Set();
       const w = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
       while (w.nextNode()) {
@@ -495,7 +495,7 @@ export async function looksSteps(browser, from, figures, how) {
       await room(page, r);
       if (r !== 'sums' && r !== 'change') await worked(page);
       if (r === 'layout') await page.locator('.views').getByRole('button', { name: 'tables' }).click();
-      await page.evaluate(() => document.querySelectorAll('main details').forEach((d) => (d.open = true)));
+      await unfolded(page);
       await page.emulateMedia({ media: 'print' });
       // A register lies across the sheet, the rest stands upright.
       for (const [sheet, inch, mm, across] of [['letter', 8.5, 28, false], ['A4', 8.2677, 28, false], ['letter', 11, 24, true], ['A4', 11.6929, 24, true]]) {

@@ -59,6 +59,12 @@ export async function light(page, name) {
   same(await page.evaluate(() => document.documentElement.dataset.theme), name, 'the light');
 }
 
+// unfolded opens all that is folded; a register is drawn where it is opened.
+export async function unfolded(page) {
+  await page.evaluate(() => document.querySelectorAll('main details').forEach((d) => (d.open = true)));
+  await until(() => page.evaluate(() => [...document.querySelectorAll('.register')].every((d) => d.childElementCount > 1)), 'the registers');
+}
+
 // out takes the site's file out of the page, as a person does.
 export async function out(page) {
   const [d] = await Promise.all([page.waitForEvent('download', { timeout: 15000 }), button(page, 'take out the site file').first().click()]);

@@ -3,7 +3,7 @@
 // asked of one room is asked of all.
 import { readFileSync } from 'node:fs';
 import { until, want } from './harness.mjs';
-import { room, root, worked } from './pages.mjs';
+import { room, root, worked, unfolded } from './pages.mjs';
 
 // led leads a page through the scenes and asks f of each by its name. It
 // begins in an opened site and ends there. only picks scenes by their names.
@@ -36,7 +36,7 @@ export async function led(page, phone, f, only = () => true) {
     await both('layout');
     await side('figures');
     await press(page.locator('.write .nouns button[aria-expanded]'));
-    await page.evaluate(() => document.querySelectorAll('main details').forEach((d) => (d.open = true)));
+    await unfolded(page);
     await see('layout, more nouns');
     await page.evaluate(() => document.querySelectorAll('main details').forEach((d) => (d.open = false)));
     await press(page.locator('.write .nouns button[aria-expanded]'));
@@ -103,7 +103,7 @@ export async function led(page, phone, f, only = () => true) {
     await worked(page);
     await both(r);
     await side('figures');
-    await page.evaluate(() => document.querySelectorAll('main details').forEach((d) => (d.open = true)));
+    await unfolded(page);
     if (r === 'prove') {
       await press(page.locator('.finding'));
       await page.locator('.findings dl').first().waitFor({ state: 'attached' });
