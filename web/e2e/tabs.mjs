@@ -131,7 +131,7 @@ export async function tabsSteps(browser, from, figures, how) {
         await move(a, '1 ft');
         const seen = await until(() => b.evaluate(() => window.seen), 'the second tab shows it', 30000);
         took.push(seen - (await a.evaluate(() => window.pressed)));
-        same(await out(b), await out(a), 'the document of both');
+        await until(async () => (await out(b)) === (await out(a)), 'the document of both');
         for (const p of [a, b]) await worked(p); // else the next waits for the rooms of this one
       }
       // Half a second is aimed at, and told; what is held is that nothing hangs:
