@@ -283,3 +283,15 @@ func TestSumsThroughTheBorder(t *testing.T) {
 		t.Errorf("without a document: %s", got)
 	}
 }
+
+func TestRestChangesNothing(t *testing.T) {
+	d := open(t, "compound-a.yaml")
+	res := d.Result()
+	if !d.Rest() || d.Result() != res {
+		t.Error("a rest does not come to its end, or leaves another document")
+	}
+	d.Open("x.yaml", []byte("format: 1\n"), "")
+	if d.Rest() {
+		t.Error("a document without a name was given one")
+	}
+}

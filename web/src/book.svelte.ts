@@ -321,6 +321,12 @@ export class Book {
         if (at !== this.tick) return;
         if (!want.includes(s) && (!this.screens[s] || this.screens[s].stale) && (s !== 'change' || this.compared)) await this.pull(s);
       }
+      // The first changes are gone through beforehand, while nobody waits.
+      for (; !this.readOnly && this.rested < 3; this.rested++) {
+        await pause(300);
+        if (at !== this.tick || this.asked) return;
+        await this.queue(() => engine().call('rest', {}));
+      }
     } catch (e) {
       this.tell(e);
     } finally {
@@ -340,6 +346,7 @@ export class Book {
       if (!this.readOnly) void store.keepResult({ site: this.row.id, stage: s, screen }).catch(() => {});
     });
   }
+  private rested = 0;
   private fromHere = new Set<StageName>(); // stages told by the engine since the document was opened
 
   private nowIs(t: Trial) {

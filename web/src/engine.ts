@@ -99,6 +99,7 @@ type Calls = {
   open: [{ Name: string; Text: string; AsOf: string }, { head: Head }];
   edit: [{ Edits?: Edit[]; Gesture?: Gesture }, { head: Head; edits: Edit[]; inverse: Edit[]; marks: Wrong[] }];
   marks: [object, { marks: Wrong[] }];
+  rest: [object, { done: boolean }];
   text: [object, { text: string }];
   number: [object, { edits: Edit[] }];
   try: [{ Edits?: Edit[]; Gesture?: Gesture }, Trial];
