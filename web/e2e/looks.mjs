@@ -262,6 +262,21 @@ export async function looksSteps(browser, from, figures, how) {
     await context.close();
   });
 
+  await step('where the words of a language cannot be fetched it is said, and come when they can be', async () => {
+    const context = await browser.newContext({ ...devices.phone, serviceWorkers: 'block' });
+    const page = await context.newPage();
+    await page.route('**/spanish-*.js', (r) => r.abort());
+    await page.goto(from.url);
+    const lang = () => page.evaluate(() => document.documentElement.lang);
+    await page.locator('.device .lang').click();
+    await page.getByText('The words of that language are not here').waitFor();
+    same(await lang(), 'en', 'the language meanwhile');
+    await page.unroute('**/spanish-*.js');
+    await page.locator('.device .lang').click();
+    await until(async () => (await lang()) === 'es', 'the language once it can be fetched');
+    await context.close();
+  }, 30);
+
   await step('Spanish is picked in the book, is kept, and the page says so', async () => {
     const context = await browser.newContext(devices.phone);
     const page = await context.newPage();

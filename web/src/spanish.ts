@@ -72,7 +72,7 @@ export const crew: Crew = {
   beingWritten: 'se está escribiendo algo aquí',
   blankRows: (n) => some(n, 'fila en blanco en papel', 'filas en blanco en papel'),
   act: { next: 'siguiente por corregir', compare: 'comparar con lo anterior', printNotice: 'imprimir el aviso', order: 'imprimir el pedido', work: 'imprimir el día', handover: 'imprimir la lista', sum: 'calcular', again: (n) => `otra vez: ${n}` },
-  device: { head: 'Este aparato', gloves: 'guantes', language: 'idioma', english: 'English', spanish: 'español' },
+  device: { head: 'Este aparato', gloves: 'guantes', language: 'idioma', english: 'English', spanish: 'español', noWords: 'Las palabras de ese idioma no están aquí y no llegaron. Pulse otra vez con señal.' },
   trust: {
     fault: (why) => `no quedó guardado: este aparato no aceptó la escritura (${why}). Se intenta otra vez; saque un archivo ahora.`,
     unheard: (n) => `${n} salieron y no llegó respuesta`,

@@ -297,7 +297,7 @@ export const en = {
   blankRows: (n: number) => `${plural(n, 'blank row')} on paper`,
   // what is pressed most in a room, on a phone
   act: { next: 'next to mend', compare: 'compare with before', printNotice: 'print the notice', order: 'print the order', work: 'print the day', handover: 'print the list', sum: 'work it out', again: (n: string) => `again: ${n}` },
-  device: { head: 'This device', gloves: 'gloves', language: 'language', english: 'English', spanish: 'español' },
+  device: { head: 'This device', gloves: 'gloves', language: 'language', english: 'English', spanish: 'español', noWords: 'The words of that language are not here and did not come. Press again with a signal.' },
   // what is kept, sent, lost and found again
   trust: {
     fault: (why: string) => `not kept: this device did not take the write (${why}). It is tried again; take a file out now.`,
