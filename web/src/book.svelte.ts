@@ -342,8 +342,9 @@ export class Book {
       const screen = patched(fresh ? undefined : was, p);
       this.fromHere.add(s);
       this.screens = { ...this.screens, [s]: screen };
-      // A tab without the pencil writes nothing at all.
-      if (!this.readOnly) void store.keepResult({ site: this.row.id, stage: s, screen }).catch(() => {});
+      // A tab without the pencil writes nothing at all; where a change found no
+      // room, none is taken for what can be worked out again.
+      if (!this.readOnly && this.unkept !== 'room') void store.keepResult({ site: this.row.id, stage: s, screen }).catch(() => {});
     });
   }
   private rested = 0;
