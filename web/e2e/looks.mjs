@@ -119,6 +119,9 @@ function ringed() {
   return s.outlineStyle === 'none' || parseFloat(s.outlineWidth) < 3 || (b + 0.05) / (a + 0.05) < 3 ? `${name}: ${s.outlineStyle} ${s.outlineWidth} ${((b + 0.05) / (a + 0.05)).toFixed(1)}:1` : '';
 }
 
+// drawn waits for the sketch: it is fitted to its room a frame after that is there.
+const drawn = (page) => until(() => page.evaluate(() => document.querySelectorAll('.area [data-id]').length > 60 && document.querySelectorAll('.things li button').length > 60), 'the sketch and its list', 30000);
+
 // One page is led through every scene; at each of them it is looked at in the
 // three lights, measured with and without gloves, and asked as a reader asks.
 async function lookSteps(browser, from, figures, device, { long }) {
@@ -202,6 +205,7 @@ async function lookSteps(browser, from, figures, device, { long }) {
   });
   await step(`${device}: every point of the site is an element with a sentence`, async () => {
     await room(page, 'layout');
+    await drawn(page);
     const got = await page.evaluate(() => [...document.querySelectorAll('.things li button')].map((b) => b.textContent.trim()));
     const ids = (await page.evaluate(() => [...document.querySelectorAll('.area [data-id]')].map((g) => g.dataset.id))).filter((id) => /^[RJW]\d+$/.test(id));
     want(new Set(ids).size > 60, `${new Set(ids).size} points on the sketch`);
@@ -213,6 +217,7 @@ async function lookSteps(browser, from, figures, device, { long }) {
       await light(page, 'day');
       await page.emulateMedia({ forcedColors: 'active' });
       await room(page, 'layout');
+      await drawn(page);
       const { texts, lines } = await page.evaluate(looked);
       const faint = [...texts.filter((t) => t.ratio < 4.5).map((t) => `"${t.said}" ${t.ratio.toFixed(1)}`), ...lines.filter((x) => x.ratio < 4.5).map((x) => `${x.cls} ${x.ratio.toFixed(1)}`)];
       same(brief(faint), [], 'too faint');
@@ -289,7 +294,7 @@ export async function looksSteps(browser, from, figures, how) {
     await until(async () => /revisión/.test(await page.locator('h1').textContent()), 'the head line in Spanish after loading again');
     want(/nada por enviar|sin enviar/.test(await page.locator('.kept').textContent()), 'what is not sent in Spanish');
     await room(page, 'work');
-    want(/Precauciones/.test(await page.locator('.page.left').textContent()), 'the work room in Spanish');
+    await until(async () => /Precauciones/.test(await page.locator('.page.left').textContent()), 'the work room in Spanish', 30000);
     // Every word of the room, on both its pages and heard: no English but names
     // that the site gives itself, ids, lengths, and what both write alike.
     await worked(page);

@@ -81,8 +81,9 @@ export async function led(page, phone, f, only = () => true) {
     if (!wanted(name)) return;
     await room(page, 'layout');
     await side('figures');
-    const at = await page.evaluate((w) => [...document.querySelectorAll('.things li button')].findIndex((b) => new RegExp(w).test(b.textContent)), which);
-    want(at >= 0, `nothing on the list is ${which}`);
+    const find = () => page.evaluate((w) => [...document.querySelectorAll('.things li button')].findIndex((b) => new RegExp(w).test(b.textContent)), which);
+    await until(async () => (await find()) >= 0, `something on the list is ${which}`, 30000);
+    const at = await find();
     const b = page.locator('.things li button').nth(at);
     await press(b);
     await more?.();
