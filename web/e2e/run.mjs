@@ -57,8 +57,7 @@ async function lane(of) {
   }
 }
 try {
-  await lane(lanes[0]);
-  for (const l of lanes.slice(1)) await lane(l);
+  for (const l of lanes) await lane(l);
 } finally {
   await from.close();
 }
