@@ -768,6 +768,28 @@ async function marked(browser, from, options, name, figures, long) {
     await page.keyboard.press('Escape');
     await until(async () => (await words.count()) === 0, 'Escape closes the list');
     want((await page.locator('.picked .said').count()) === 1, 'and nothing else');
+    // What is read and what is pressed never lie over each other.
+    const arrows = page.locator('.tools').getByRole('button', { name: 'arrows', exact: true });
+    const free = () => page.evaluate(() => [...document.querySelectorAll('.arrows button')].every((b) => {
+      const r = b.getBoundingClientRect();
+      return b.contains(document.elementFromPoint(r.x + r.width / 2, r.y + r.height / 2));
+    }));
+    await p.press(count);
+    await p.press(arrows);
+    await until(async () => (await words.count()) === 0 && (await page.locator('.arrows button').count()) === 4, 'the arrows in place of the words');
+    const [x, y] = await page.locator('[data-wrong="ring"]').boundingBox().then((b) => [b.x + b.width / 2, b.y + b.height / 2]);
+    await (p.phone ? page.touchscreen.tap(x, y) : page.mouse.click(x, y));
+    await until(async () => (await choice.count()) > 0 || (await page.locator('.things button[aria-pressed="true"]').count()) > 0, 'it is picked again');
+    if (await choice.count()) await p.press(choice);
+    await until(async () => (await page.locator('.choices').count()) === 0, 'no words');
+    want(await free(), 'something lies over the arrows');
+    await p.press(arrows);
+    await until(async () => /Mend: lay the ring deeper/.test((await words.textContent().catch(() => '')) ?? ''), 'the words in place of the arrows');
+    await p.press(arrows);
+    await p.press(count);
+    await until(async () => (await words.count()) === 1 && (await page.locator('.arrows').count()) === 0, 'the list in place of the arrows');
+    await page.keyboard.press('Escape');
+    await until(async () => (await words.count()) === 0, 'Escape closes the list again');
     await page.evaluate(() => document.activeElement?.blur());
     await page.keyboard.press('Control+z');
     await says(2, 1);
