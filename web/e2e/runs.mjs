@@ -469,6 +469,9 @@ async function follows({ page, said, step, left }, figures, how) {
     }
     if (how.long) factor = Math.max(factor, (await slower(page)).factor, (await pace()) / 17);
     const drawn = await page.evaluate(() => (cancelAnimationFrame(window.ticking), window.drawn));
+    // The finger is off before anything is judged: what comes after begins with nothing held.
+    await page.keyboard.press('Escape');
+    await page.mouse.up();
     same(drawn.filter((f) => !f.said).length, 0, `of ${drawn.length} frames without a figure`);
     const sum = (f) => Number(/([\d.]+) of 180 \| 360/.exec(f.said)?.[1] ?? NaN);
     const lies = drawn.filter((f) => !f.old && !(Math.abs(sum(f) - f.legs) < 0.4)); // corners are drawn to a tenth of a pixel
@@ -482,8 +485,6 @@ async function follows({ page, said, step, left }, figures, how) {
     const within = places.filter((ms) => ms <= 50 * factor).length;
     if (how.long && factor > 4) skip('95 of 100 places have their sum within 50 ms', `a frame takes ${Math.round(17 * factor)} ms here; ${within} of ${places.length} within ${Math.round(50 * factor)} ms`);
     else if (how.long) want(within >= 0.95 * places.length, `${within} of ${places.length} places have their sum within ${Math.round(50 * factor)} ms`);
-    await page.keyboard.press('Escape');
-    await page.mouse.up();
     // From the side, where two corners lie close the nearer one is taken.
     const side = page.locator('.side:not(.space)');
     const [low, high] = await Promise.all([3, 4].map((k) => middle(side.locator('.corner-at').nth(k))));
