@@ -142,7 +142,10 @@ export async function scoreSteps(browser, from, figures, how) {
         await job.after?.();
         if (job.back) {
           await page.evaluate(() => document.activeElement?.blur());
+          const was = await page.locator('.kept').textContent();
           await page.keyboard.press('Control+z');
+          await changed(was);
+          await worked(page); // nothing moves any more under what is pressed next
           await until(async () => (await document()) === start, `${job.name}: undo brings back the same bytes`);
         }
       }
