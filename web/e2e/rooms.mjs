@@ -256,6 +256,7 @@ async function survey(step, quiet, page, from, figures) {
     want((await page.locator('#t-prove\\.survey').count()) === 0, 'the readings stand twice');
     // The same on a phone, one side after the other.
     await page.setViewportSize(devices.phone.viewport);
+    await page.locator('.sides button').first().waitFor();
     await side(page, 'sketch');
     await page.locator('.small-figure').scrollIntoViewIfNeeded();
     const box = await figure.boundingBox();
@@ -571,6 +572,7 @@ async function change(step, quiet, page, from) {
 
   await step('on a phone: one side at a time, nothing too wide, old and new without a jump', async () => {
     await page.setViewportSize(devices.phone.viewport);
+    await page.locator('.sides button').first().waitFor();
     await side(page, 'figures');
     same(await wide(page), 0, 'pixels too wide');
     want(/points: 1 added/.test(await page.locator('.summary p.first').textContent()), 'what it did is not said first');
