@@ -568,9 +568,13 @@ func nodesOf(r *plan.Run) ([]node, error) {
 	return append(out, node{at: last.B, step: -1}), nil
 }
 
+// aside is how far the end of a leg may lie beside where the word of its turn
+// has it, m: no more than what an angle written to a hundredth of a degree costs.
+const aside = 0.002
+
 // sideOf names the turn from one direction to another as the document does,
-// and its angle, degrees.
-func sideOf(in, out geom.Point3) (word string, deg float64, err error) {
+// and its angle, degrees, for a leg of so many metres after it.
+func sideOf(in, out geom.Point3, leg float64) (word string, deg float64, err error) {
 	deg = math.Acos(max(-1, min(1, in.Dot(out)))) * 180 / math.Pi
 	if deg < 0.05 {
 		return "", 0, nil
@@ -583,7 +587,8 @@ func sideOf(in, out geom.Point3) (word string, deg float64, err error) {
 		words = map[string]geom.Point3{"north": {Y: 1}, "south": {Y: -1}, "east": {X: 1}, "west": {X: -1}}
 	}
 	for w, v := range words {
-		if t.Dot(v) > 1-1e-6 {
+		off := t.Sub(v.Scale(t.Dot(v))).Norm() * math.Sin(deg*math.Pi/180) * leg
+		if t.Dot(v) > 1-1e-6 && off < aside {
 			return w, deg, nil
 		}
 	}
@@ -698,7 +703,7 @@ func (d *Desk) corner(g Gesture) ([]site.Edit, string, error) {
 		if err != nil {
 			return nil, "", err
 		}
-		word, deg, err := sideOf(in, on)
+		word, deg, err := sideOf(in, on, at[i+1].Sub(at[i]).Norm())
 		if err != nil {
 			return nil, "", err
 		}
@@ -1420,7 +1425,7 @@ func (d *Desk) stepsOf(at []geom.Point3, radius func() (float64, error), given b
 			if on.Norm() < 1e-3 {
 				return nil, problem("take one of them back", "places %d and %d are one", i+1, i+2)
 			}
-			word, deg, err := sideOf(v.Unit(), on.Unit())
+			word, deg, err := sideOf(v.Unit(), on.Unit(), on.Norm())
 			if err != nil {
 				return nil, err
 			}
@@ -1784,7 +1789,7 @@ func (d *Desk) anotherWay(r *plan.Run, p answer.Proposal) (made, error) {
 		}
 	}
 	bendOf := func(q route.Piece) (string, error) {
-		word, deg, err := sideOf(q.Heading, q.Out)
+		word, deg, err := sideOf(q.Heading, q.Out, 0) // as it was walked: nothing lies aside
 		if err != nil {
 			return "", err
 		}

@@ -107,6 +107,35 @@ func TestMoveCorner(t *testing.T) {
 	})
 }
 
+// Behind a riser a leg goes square to the compass or not at all: a corner a
+// little off it is taken where that is within 2 mm of the place, and refused
+// where it is not. By hand: the riser's foot is 4.35 m off after the move, and
+// 4.15 mm east of square from there are 0.055 degrees.
+func TestRiserFootAside(t *testing.T) {
+	for _, c := range []struct {
+		east  float64
+		taken bool
+	}{{0, true}, {0.0015, true}, {0.0041504, false}, {0.02, false}} {
+		d := &Desk{}
+		d.Open("compound-a.yaml", open(t, "compound-a.yaml").Text(), "")
+		n := runView(t, d, "generator 1").Nodes[2]
+		es, err := d.Edits(Gesture{Op: "run-corner", Path: n.Path, At: [2]float64{n.At[0] + c.east, n.At[1] + 1}})
+		if taken := err == nil; taken != c.taken {
+			t.Errorf("%g m aside: %v", c.east, err)
+			continue
+		}
+		if err != nil {
+			continue
+		}
+		if _, err := d.Edit(es); err != nil {
+			t.Fatal(err)
+		}
+		if got := runView(t, d, "generator 1").Nodes[2].At; math.Hypot(got[0]-n.At[0]-c.east, got[1]-n.At[1]-1) > 0.002+5e-5 {
+			t.Errorf("%g m aside: it is at %v, from %v", c.east, got, n.At)
+		}
+	}
+}
+
 func asProblem(err error, p **Problem) bool {
 	q, ok := err.(*Problem)
 	*p = q
